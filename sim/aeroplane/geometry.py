@@ -26,6 +26,7 @@ class Section:
     moment: given moment coefficient about the quarter chord [-]; None: from the mean line.
     max_lift: largest lift coefficient [-].
     lift_is_surface: True when `max_lift` holds for the whole surface, not the section.
+
     """
 
     thickness: float
@@ -60,6 +61,7 @@ class Surface:
     washout: tip nose-down relative to the root [rad].
     dihedral: tips up positive [rad].
     section: the aerofoil.
+
     """
 
     span: float
@@ -125,8 +127,8 @@ class Surface:
 
     def sweep_at(self, fraction: float) -> float:
         """Sweep [rad] of the line through the chord fraction `fraction` [-]."""
-        slope = math.tan(self.sweep) + fraction * (self.tip_chord - self.root_chord) / self.half_span
-        return math.atan(slope)
+        narrowing = (self.tip_chord - self.root_chord) / self.half_span
+        return math.atan(math.tan(self.sweep) + fraction * narrowing)
 
     def area_between(self, inboard: float, outboard: float) -> float:
         """Area [m2] of both sides between two spanwise places [m]."""
@@ -143,6 +145,7 @@ class Tail:
     kind: "all-moving" or "hinged".
     elevator_chord_fraction: hinged share of the chord [-], for a hinged tail.
     pivot_station: axis of an all-moving tail [m], used for loads only.
+
     """
 
     surface: Surface

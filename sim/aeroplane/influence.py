@@ -15,14 +15,13 @@ from sim.roll.aero_table import Array
 def half_lattice(points: Array, directions: Array, nodes: Array) -> Array:
     """Velocity along `directions` [1/m per unit circulation].
 
-    Parameters
-    ----------
-    points, directions: shape (m, 3) [m], [-].
-    nodes: shape (n + 1, s + 1, 3), last row on the trailing edge [m].
+    `points` [m] and `directions` [-] have shape (m, 3); `nodes` [m] has shape (n + 1, s + 1, 3),
+    its last row on the trailing edge.
 
     Returns
     -------
     Shape (m, n s), columns in the order (row, strip).
+
     """
     offsets = [points[:, None, None, axis] - nodes[None, :, :, axis] for axis in range(3)]
     along = [directions[:, axis, None, None] for axis in range(3)]
@@ -72,14 +71,12 @@ def far_wake(points: Array, directions: Array, edges: Array) -> Array:
 
     Plane vortices, `n (x x r)/(2 pi r^2)`.
 
-    Parameters
-    ----------
-    points, directions: shape (m, 2), (y, z) [m], [-].
-    edges: shape (s + 1, 2) [m].
+    `points` [m] and `directions` [-] are (y, z), shape (m, 2); `edges` [m] has shape (s + 1, 2).
 
     Returns
     -------
     Shape (m, s) [1/m per unit circulation].
+
     """
     y = points[:, 0, None] - edges[None, :, 0]
     z = points[:, 1, None] - edges[None, :, 1]

@@ -31,6 +31,7 @@ class Lattice:
     wing, tail: the panels.
     area, chord: reference area S [m2] and chord c [m].
     lift_x: aft place of the moment reference from the CG [m].
+
     """
 
     wing: SurfacePanels
@@ -137,7 +138,7 @@ def columns(tilted: Tilted, height: float) -> Array:
     tail_lift, tail_moment = lift_and_moment(lattice, lattice.tail, strength[split:])
     wing_moment[0] += lattice.wing.pure_moment
     tail_moment[0] += lattice.tail.pure_moment
-    alone = np.linalg.solve(matrix[split:, split:], -lattice.tail.angles[:, :2])
+    alone = np.asarray(np.linalg.solve(matrix[split:, split:], -lattice.tail.angles[:, :2]))
     own, _ = lift_and_moment(lattice, lattice.tail, alone)
     form = induced_form(tilted, strength, height)
     pairs = [form[i, j] if i == j else form[i, j] + form[j, i] for i, j in INDUCED_PAIRS]

@@ -20,6 +20,9 @@ WING_CHORDWISE = 6
 TAIL_CHORDWISE = 4
 STRIPS = 12
 """Strips on the half wing, about: every cut starts a new one."""
+TIP_INSET = 0.25
+"""Lattice ends this share of a strip inside the tip: even strips then converge to the second
+order. Source: Hough, Journal of Aircraft 10 (1973), 314-317 (from memory)."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +37,7 @@ class SurfacePanels:
     edges: (s + 1,) spanwise places of the strip edges [m].
     angles: (n s, 5) local angle per input (1, alpha, flap, elevator, q) [rad per unit].
     pure_moment: moment coefficient on S and c that no panel lift carries (given sections) [-].
+
     """
 
     nodes: Array
@@ -46,7 +50,7 @@ class SurfacePanels:
     @property
     def count(self) -> int:
         """Number of panels."""
-        return self.control.shape[0] * self.control.shape[1]
+        return self.control.size // 3
 
     @property
     def bound_x(self) -> Array:
@@ -61,20 +65,26 @@ class SurfacePanels:
 
 
 def spanwise_edges(aeroplane: Aeroplane, strips: int = STRIPS) -> tuple[Array, Array]:
-    """Strip edges of wing and tail, shared where both exist, cut at flap ends and tips [m]."""
+    """Strip edges of wing and tail [m], shared where both exist, cut at flap ends and tips."""
     wing, tail = aeroplane.wing.half_span, aeroplane.tail.surface.half_span
-    cuts = [0.0, wing] if abs(wing - tail) < 1e-9 * wing else [0.0, wing, tail]
+    tips = [wing] if abs(wing - tail) < 1e-9 * wing else [wing, tail]
+    cuts = [0.0, *tips]
     least = 0.15 * wing / strips  # a flap end closer than this to a cut is not cut again
     for place in (aeroplane.flaps.inboard, aeroplane.flaps.outboard) if aeroplane.flaps else ():
         if min(abs(place - cut) for cut in cuts) > least:
             cuts.append(place)
     cuts.sort()
-    parts = [np.zeros(1)]
-    for lower, upper in zip(cuts[:-1], cuts[1:], strict=True):
+    edges, ends = [0.0], {}
+    for upper in cuts[1:]:
+        lower = edges[-1]
         pieces = max(1, round((upper - lower) / wing * strips))
-        parts.append(np.linspace(lower, upper, pieces + 1)[1:])
-    edges = np.concatenate(parts)
-    return edges[edges <= wing * (1 + 1e-12)], edges[edges <= tail * (1 + 1e-12)]
+        end = upper
+        if upper in tips:
+            end -= TIP_INSET / (pieces + TIP_INSET) * (upper - lower)
+            ends[upper] = end
+        edges.extend(np.linspace(lower, end, pieces + 1)[1:])
+    whole = np.array(edges)
+    return whole[whole <= ends[tips[0]]], whole[whole <= ends[tips[-1]]]
 
 
 def hinged_share(rows: int, chord_fraction: float) -> Array:
@@ -118,7 +128,9 @@ def _pure_moment(surface: Surface, reference: Surface) -> float:
     return quarter_moment(section) * chord_squared / (reference.area * reference.mean_chord)
 
 
-def surface_panels(aeroplane: Aeroplane, surface: Surface, edges: Array, rows: int) -> SurfacePanels:
+def surface_panels(
+    aeroplane: Aeroplane, surface: Surface, edges: Array, rows: int
+) -> SurfacePanels:
     """Panel one surface; flap and elevator columns of `angles` stay zero."""
     fractions = np.append((np.arange(rows) + 0.25) / rows, 1.0)
     control_fractions = (np.arange(rows) + 0.75) / rows

@@ -3,6 +3,10 @@
 Free air is solved once, level. Near the strip three pitch attitudes are solved at four heights
 each, from wheels-down upward; the differences to free air are carried by `u^i p^j`, i = 1..4,
 j = 0..2, exactly through these twelve solutions. Below wheels-down nothing is asked for.
+
+Tilting does something in free air too: the tail sinks out of the wing's wake. The table has no
+pitch in free air (incidence and pitch part company there), so that part is kept whole at
+wheels-down, where the two are one angle, and fades with height (`wake_weight`).
 """
 
 import math
@@ -27,7 +31,7 @@ from sim.roll.aero_table import (
 
 HEIGHT_SHARE = 0.30
 """`height_scale` over the wing span; chosen where the measured interpolation error is least."""
-_HEIGHT_NODES = 0.5 - 0.5 * np.cos(np.pi * np.arange(1, HEIGHT_TERMS) / (HEIGHT_TERMS - 1))
+_NODE_SHARES = 0.5 - 0.5 * np.cos(np.pi * np.arange(1, HEIGHT_TERMS) / (HEIGHT_TERMS - 1))
 _LEAST_CLEARANCE = 0.01
 """No lifting surface is put closer to the strip than this share of the span."""
 
@@ -77,16 +81,20 @@ def make_lattice(aeroplane: Aeroplane, strips: int = 12, refine: int = 1) -> Lat
 
 
 def pitch_nodes(stand: Stance) -> tuple[float, float, float]:
-    """Three attitudes [rad] from a little below the ground attitude to about tail strike."""
-    low = stand.ground_attitude - math.radians(3)
-    high = min(max(stand.strike_attitude, low + math.radians(10)), low + math.radians(20))
-    return low, 0.5 * (low + high), high
+    """Three attitudes [rad]: on all wheels, and two up to short of tail strike.
+
+    The roll on three wheels is thus met exactly; the last node lies at 0.86 of the way to tail
+    strike, where the largest error in between is least.
+    """
+    rise = min(max(stand.strike_attitude - stand.ground_attitude, math.radians(6)), 0.3)
+    ground = stand.ground_attitude
+    return ground, ground + 0.43 * rise, ground + 0.86 * rise
 
 
 def node_heights(lowest: float, height_scale: float) -> Array:
-    """Four CG heights [m], from wheels-down up, even in `1 - cos` of u."""
+    """Four CG heights [m] down to wheels-down, spaced as `1 - cos` in u."""
     top = 1 / (1 + (lowest / height_scale) ** 2)
-    return np.asarray(height_scale * np.sqrt(1 / (top * _HEIGHT_NODES[::-1]) - 1))
+    return np.asarray(height_scale * np.sqrt(1 / (top * _NODE_SHARES) - 1))
 
 
 def clear_height(lattice: Lattice, stand: Stance, theta: float, span: float) -> float:
@@ -110,22 +118,34 @@ def evaluate(table: AeroTable, height: float, theta: float) -> Array:
     return np.asarray((powers(u, p) @ table.values)[0])
 
 
+def wake_weight(u: float, top: float) -> float:
+    """How much of the tilt's own effect is kept, 1 at wheels-down, 0 in free air [-]."""
+    share = u / top
+    return share * (2 - share)
+
+
 def build_table(aeroplane: Aeroplane) -> AeroTable:
-    """Solve the lattice at thirteen places and lay the table through them."""
+    """Solve the lattice at thirteen places over the strip and lay the table through them."""
     lattice, stand = make_lattice(aeroplane), stance(aeroplane)
     scale = HEIGHT_SHARE * aeroplane.wing.span
-    free = columns(tilt(lattice, 0.0), math.inf)
-    u, p, solved = [], [], []
+    level = columns(tilt(lattice, 0.0), math.inf)
+    u: list[float] = []
+    p: list[float] = []
+    solved: list[Array] = []
     for theta in pitch_nodes(stand):
         tilted = tilt(lattice, theta)
+        drift = columns(tilted, math.inf) - level
         lowest = clear_height(lattice, stand, theta, aeroplane.wing.span)
-        for height in node_heights(lowest, scale):
-            u.append(1 / (1 + (height / scale) ** 2))
-            p.append(PITCH_SPAN * math.tanh(theta / PITCH_SPAN))
-            solved.append(columns(tilted, float(height)) - free)
+        heights = node_heights(lowest, scale)
+        shares = 1 / (1 + (heights / scale) ** 2)
+        for height, share in zip(heights, shares, strict=True):
+            kept = wake_weight(share, shares[-1])
+            solved.append(columns(tilted, float(height)) - level - (1 - kept) * drift)
+        u.extend(shares)
+        p.extend([PITCH_SPAN * math.tanh(theta / PITCH_SPAN)] * len(shares))
     values = np.zeros((BASIS_TERMS, COLUMNS))
     basis = powers(np.array(u), np.array(p))[:, PITCH_TERMS:]
     values[PITCH_TERMS:] = np.linalg.solve(basis, np.array(solved))
-    free[WING_MOMENT][1] += moment_slope(aeroplane.body, lattice.area, lattice.chord)
-    values[0] = free
+    level[WING_MOMENT][1] += moment_slope(aeroplane.body, lattice.area, lattice.chord)
+    values[0] = level
     return AeroTable(values=values, height_scale=scale)
