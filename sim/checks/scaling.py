@@ -53,8 +53,8 @@ def scaled_acceleration(value: float, full_span: float, model_span: float) -> fl
     """Angular acceleration at model span, same unit as given.
 
     `a_m = a_f b_f/b_m` [spans in m], for geometrically similar aeroplanes; 8 deg/s2 at 11 m
-    gives 88 deg/s2 at 1 m. Froude scaling (Wolowicz, Bowman & Gilbert, NASA TP-1435, 1979,
-    from memory).
+    gives 88 deg/s2 at 1 m. Froude scaling (Wolowicz, Bowman & Gilbert, NASA TP-1435, 1979;
+    title page read, the rule from memory).
 
     Raises
     ------

@@ -6,7 +6,7 @@ up positive.
 """
 
 from dataclasses import dataclass
-from math import asin, atan2, cos, hypot, inf, radians, sin
+from math import asin, atan2, cos, hypot, inf, isnan, radians, sin
 
 from sim.roll.parameters import Parameters
 
@@ -28,7 +28,9 @@ class Limit:
     mark: str
 
     def verdict(self, value: float) -> str:
-        """One word: "within", "below" or "above"."""
+        """One word: "within", "below" or "above"; "unknown" for what is not a number."""
+        if isnan(value):
+            return "unknown"
         if value < self.low:
             return "below"
         return "above" if value > self.high else "within"
@@ -102,8 +104,10 @@ def tilt_for_height(along: float, up: float, height: float) -> float:
 
     Parameters
     ----------
-    along, up: from the other point to this one, body axes [m].
-    height: wanted [m].
+    along, up
+        from the other point to this one, body axes [m].
+    height
+        wanted [m].
     """
     size = hypot(along, up)
     if abs(height) > size:
@@ -128,8 +132,9 @@ def tail_strike_attitude(p: Parameters) -> float:
 def balance_attitude(p: Parameters) -> float:
     """Pitch at which the CG stands over the main axle, so over its contact [rad].
 
-    `r_mx = x_m cos(t) - z_m sin(t) = 0`. A rolling wheel touches beneath its axle at every
-    pitch, so its radius does not enter; a locked wheel would roll along and tip later.
+    `r_mx = x_m cos(t) - z_m sin(t) = 0`. A round wheel touches beneath its axle at every pitch,
+    rolling or locked, so its radius does not enter. Textbooks turn the aeroplane about the
+    contact as if that were a corner; their angle is `Stance.contact_angle`, the smaller one.
     """
     return atan2(-p.main_x, -p.main_z)
 
@@ -138,16 +143,20 @@ def overturn_angle(track: float, wheelbase: float, nose_ahead: float, cg_height:
     """Angle of tipping over the line from the nose contact to a main contact.
 
     `tan(psi) = h_cg/(l_n sin(delta))`, `tan(delta) = (t/2)/L` [m -> rad]; CG between the wheels.
-    Track 0.31, wheelbase 0.475, CG 0.345 behind the nose wheel and 0.154 high give 0.967 rad
-    (55.4 deg). Standard construction: Raymer, Aircraft Design, ch. 11; Roskam, Airplane Design,
+    Track 0.31, wheelbase 0.475, CG 0.345 behind the nose wheel and 0.154 high give 0.963 rad
+    (55.2 deg). Standard construction: Raymer, Aircraft Design, ch. 11; Roskam, Airplane Design,
     part II (from memory). Small is good.
 
     Parameters
     ----------
-    track: between the main contacts [m].
-    wheelbase: [m].
-    nose_ahead: nose contact ahead of the CG [m].
-    cg_height: above the strip [m].
+    track
+        between the main contacts [m].
+    wheelbase
+        [m].
+    nose_ahead
+        nose contact ahead of the CG [m].
+    cg_height
+        above the strip [m].
     """
     arm = nose_ahead * sin(atan2(track / 2.0, wheelbase))
     return atan2(cg_height, arm)
@@ -175,9 +184,12 @@ def stance(
 
     Parameters
     ----------
-    parameters: of one roll; gear, aft point and slope are read, floats only.
-    track: between the main wheels' contacts [m]; without it no overturn angle.
-    attitude_to_fly: pitch of the reference line it needs to lift off [rad], if known.
+    parameters
+        of one roll; gear, aft point and slope are read, floats only.
+    track
+        between the main wheels' contacts [m]; without it no overturn angle.
+    attitude_to_fly
+        pitch of the reference line it needs to lift off [rad], if known.
 
     Raises
     ------
@@ -209,7 +221,7 @@ def stance(
         if track is None
         else overturn_angle(track, wheelbase, nose_along, cg_height),
     }
-    return Stance(**figures, items=_items(figures, attitude_to_fly))
+    return Stance(**figures, items=_items(figures, p.slope, attitude_to_fly))
 
 
 def _refuse_impossible(p: Parameters, track: float | None) -> None:
@@ -224,7 +236,9 @@ def _refuse_impossible(p: Parameters, track: float | None) -> None:
         raise ValueError("; ".join(wrong))
 
 
-def _items(figures: dict[str, float], attitude_to_fly: float | None) -> tuple[StanceItem, ...]:
+def _items(
+    figures: dict[str, float], slope: float, attitude_to_fly: float | None
+) -> tuple[StanceItem, ...]:
     f = figures
     items = [
         StanceItem("ground attitude", f["ground_attitude"], "rad"),
@@ -238,8 +252,12 @@ def _items(figures: dict[str, float], attitude_to_fly: float | None) -> tuple[St
         ),
         StanceItem("tail-strike angle", f["tail_strike"], "rad", (_TAIL_CLEAR,)),
     ]
-    if f["overturn"] == f["overturn"]:  # not nan: a track was given
+    if not isnan(f["overturn"]):
         items.append(StanceItem("overturn angle", f["overturn"], "rad", OVERTURN_LIMITS))
+    if slope != 0.0:
+        items.append(
+            StanceItem("tip-back angle on the strip's slope", f["tip_back"] - slope, "rad")
+        )
     items.append(_strike_item(f["tail_strike_attitude"], attitude_to_fly))
     return tuple(items)
 

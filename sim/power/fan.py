@@ -166,9 +166,12 @@ def zero_thrust_airspeed(thrust: float, exit_area: float, density: float) -> Zer
 
     Parameters
     ----------
-    thrust: static [N].
-    exit_area: [m2].
-    density: of the air in which the thrust was read [kg/m3].
+    thrust
+        static [N].
+    exit_area
+        [m2].
+    density
+        of the air in which the thrust was read [kg/m3].
     """
     velocity = static_efflux_velocity(thrust, exit_area, density)
     low, typical, high = (share * velocity for share in ZERO_THRUST_SHARE)

@@ -140,10 +140,14 @@ def air_density(
 
     Parameters
     ----------
-    temperature_k: [K]; missing: the standard atmosphere's at that elevation.
-    elevation_m: of the strip above sea level [m]; missing: from the pressure, else sea level.
-    pressure_pa: as a barometer on the strip reads it [Pa]; missing: standard at the elevation.
-    humidity_fraction: relative humidity 0 to 1; missing: dry (up to 2 % too dense on a hot day).
+    temperature_k
+        [K]; missing: the standard atmosphere's at that elevation.
+    elevation_m
+        of the strip above sea level [m]; missing: from the pressure, else sea level.
+    pressure_pa
+        as a barometer on the strip reads it [Pa]; missing: standard at the elevation.
+    humidity_fraction
+        relative humidity 0 to 1; missing: dry (up to 2 % too dense on a hot day).
 
     Raises
     ------
