@@ -20,6 +20,7 @@ class FullSizeFigure:
     low, high: pitch acceleration as it rotates at take-off [deg/s2].
     span: reference span, an assumption of this project, not of the source [m].
     source, mark: where the range comes from and how it was seen.
+
     """
 
     name: str
@@ -60,6 +61,7 @@ def scaled_acceleration(value: float, full_span: float, model_span: float) -> fl
     ------
     ValueError
         For a span that is not positive.
+
     """
     return value * _ratio(full_span, model_span)
 
@@ -74,6 +76,7 @@ def scaled_rate(value: float, full_span: float, model_span: float) -> float:
     ------
     ValueError
         For a span that is not positive.
+
     """
     return float(value * _ratio(full_span, model_span) ** 0.5)
 

@@ -20,6 +20,7 @@ class Limit:
     low, high: ends, both allowed.
     source: name of the source or rule.
     mark: "read", "second-hand" or "from memory"; "own geometry" for what needs no source.
+
     """
 
     low: float
@@ -69,6 +70,7 @@ class Stance:
     tail_strike_attitude: the same as pitch of the reference line [rad].
     overturn: angle of tipping over a main wheel and the nose wheel [rad]; nan without a track.
     items: name, value, unit, limits and remarks of each.
+
     """
 
     ground_attitude: float
@@ -108,6 +110,7 @@ def tilt_for_height(along: float, up: float, height: float) -> float:
         from the other point to this one, body axes [m].
     height
         wanted [m].
+
     """
     size = hypot(along, up)
     if abs(height) > size:
@@ -157,6 +160,7 @@ def overturn_angle(track: float, wheelbase: float, nose_ahead: float, cg_height:
         nose contact ahead of the CG [m].
     cg_height
         above the strip [m].
+
     """
     arm = nose_ahead * sin(atan2(track / 2.0, wheelbase))
     return atan2(cg_height, arm)
@@ -196,6 +200,7 @@ def stance(
     ValueError
         When the nose wheel is not ahead of the mains or the aft point not behind them, or the
         wheels cannot stand on one plane; or for a track that is not positive.
+
     """
     p = parameters
     _refuse_impossible(p, track)

@@ -33,6 +33,7 @@ class IdealFan:
     ----------
     jet_power: [W].
     exit_area: of the duct's exit [m2].
+
     """
 
     jet_power: float
@@ -62,6 +63,7 @@ def disc_area(diameter: float, hub_diameter: float = 0.0) -> float:
     ------
     ValueError
         When the hub fills the exit.
+
     """
     if not 0.0 <= hub_diameter < diameter:
         raise ValueError("the exit must be wider than its hub")
@@ -96,6 +98,7 @@ def jet_power_from_static_thrust(thrust: float, exit_area: float, density: float
     ------
     ValueError
         For a negative thrust.
+
     """
     if thrust < 0.0:
         raise ValueError("static thrust must not be negative")
@@ -123,6 +126,7 @@ def efflux_velocity(fan: IdealFan, density: float, airspeed: Array | float) -> A
     ------
     ValueError
         For a negative airspeed, where the duct would run backwards.
+
     """
     speed = np.asarray(airspeed, dtype=np.float64)
     if np.any(speed < 0.0):
@@ -172,6 +176,7 @@ def zero_thrust_airspeed(thrust: float, exit_area: float, density: float) -> Zer
         [m2].
     density
         of the air in which the thrust was read [kg/m3].
+
     """
     velocity = static_efflux_velocity(thrust, exit_area, density)
     low, typical, high = (share * velocity for share in ZERO_THRUST_SHARE)

@@ -21,6 +21,7 @@ class FallOff:
     static_thrust: [N].
     zero_thrust_airspeed: [m/s].
     quadratic_share: 0 falls in a straight line, 1 with the square of airspeed [-].
+
     """
 
     static_thrust: float
@@ -36,6 +37,7 @@ def fall_off(law: str | float, static_thrust: float, zero_thrust_airspeed: float
     ValueError
         All that is wrong, in one message: unknown law, share outside 0 to 1, numbers not
         positive.
+
     """
     wrong = []
     share = FALL_OFF_SHARES.get(law) if isinstance(law, str) else law
@@ -104,6 +106,7 @@ def thrust_table(airspeed: Sequence[float], thrust: Sequence[float]) -> ThrustTa
     ------
     ValueError
         With every fault of `point_faults`, in one message.
+
     """
     faults = point_faults(airspeed, thrust)
     if faults:

@@ -38,6 +38,7 @@ class AirState:
     dynamic_viscosity: [Pa s].
     density_altitude: geopotential height in the standard atmosphere with this density [m].
     notes: what was assumed, and what lies outside a formula's range.
+
     """
 
     density: float
@@ -153,6 +154,7 @@ def air_density(
     ------
     ValueError
         Every reading that no air can have, all in one message.
+
     """
     _refuse_impossible(temperature_k, pressure_pa, humidity_fraction, elevation_m)
     height = _height(elevation_m, pressure_pa)

@@ -26,6 +26,7 @@ class Range:
     ------
     ValueError
         When the three do not rise.
+
     """
 
     low: float
@@ -51,6 +52,7 @@ class Surface:
     rolling_resistance: at the axle of a free wheel [-].
     description: how to tell it by looking.
     source: where the range comes from.
+
     """
 
     name: str
@@ -122,6 +124,7 @@ def wheel_notes(surface: Surface, *diameters: float) -> tuple[str, ...]:
         the strip.
     diameters
         of every wheel [m].
+
     """
     low, high = WHEEL_DIAMETER_RANGE
     notes = []
@@ -159,6 +162,7 @@ def sinkage_factor(exponent: float) -> float:
     ------
     ValueError
         For an exponent outside the range.
+
     """
     if not 0.0 <= exponent <= 1.5:
         raise ValueError(f"sinkage exponent {exponent:g} is outside 0 to 1.5")
@@ -191,6 +195,7 @@ def sinkage_resistance(
     ------
     ValueError
         For a diameter that is not positive, a negative sinkage or one beyond the radius.
+
     """
     if diameter <= 0.0 or not 0.0 <= sinkage <= diameter / 2.0:
         raise ValueError("sinkage must lie between 0 and the wheel's radius")
