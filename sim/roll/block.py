@@ -1,0 +1,180 @@
+"""A block of lanes: parameters, discrete status and tables, gathered side by side."""
+
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import PITCH_SPAN, PITCH_TERMS, Array
+from sim.roll.attitude import ground_attitude
+from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
+from sim.roll.thrust import monotone_slopes
+
+LANES_PER_PRODUCT = 16
+"""Products are padded to a multiple of this many lanes: then every lane goes through the same
+inner loop of the linear-algebra library and its last digits do not depend on its company."""
+
+
+@dataclass
+class Status:
+    """What a lane remembers beside its smooth state; every field one float per lane."""
+
+    time: Any
+    step: Any  # step size to try next [s]
+    direction: Any  # +1 forward, 0 at rest, -1 backward
+    elevator_slope: Any  # [rad/s] while moving by hand
+    elevator_stop: Any  # time at which that movement ends [s]
+    elevator_target: Any
+    law: Any  # 1 while the holding law steers
+    law_spent: Any  # 1 after an abort
+    throttle: Any
+    drop_start: Any  # time the flaps begin to move; inf before
+    pulled: Any
+    aborted: Any
+    nose_was_off: Any
+    lifted_at: Any  # first lift-off; inf before
+    screen_at: Any
+    past_strip: Any
+    past_obstacle: Any
+    obstacle_clearance: Any
+    wing_stalled: Any
+    tail_stalled: Any
+    impact_loss: Any  # [J]
+    rate_peak: Any  # largest pitch rate in the first second airborne [rad/s]
+    wing_use_peak: Any  # largest linear lift over maximum lift in that second
+    jump: Any  # of pitch acceleration across lift-off [rad/s2]
+    moved: Any  # 1 once it has rolled
+    changes: Any  # phase changes so far
+    end: Any  # index into events.ENDS, -1 while running
+
+
+STATUS_NAMES = tuple(field.name for field in fields(Status))
+
+
+def new_status(matrix: Array) -> Array:
+    """Status rows of fresh lanes for a parameter matrix, shape (status, lanes)."""
+    p = Parameters(*matrix)
+    start = dict.fromkeys(STATUS_NAMES, 0.0)
+    start.update(elevator_stop=np.inf, throttle=1.0, drop_start=np.inf, lifted_at=np.inf)
+    start.update(screen_at=np.inf, end=-1.0, step=1e-3, rate_peak=-np.inf, wing_use_peak=-np.inf)
+    start.update(obstacle_clearance=np.nan, jump=np.nan)
+    rows = np.array([np.full(matrix.shape[1], start[name]) for name in STATUS_NAMES])
+    Status(*rows).direction[:] = np.where(p.initial_speed > 0.0, 1.0, 0.0)
+    return rows
+
+
+@dataclass(frozen=True)
+class Tables:
+    """Aerodynamic and thrust tables shared by the lanes; a lane holds an index into each."""
+
+    aero: Array  # (tables, 32, 15): transposed values
+    scale: Array  # (tables,)
+    thrust: tuple[tuple[ThrustTable, Array], ...]
+
+
+@dataclass(frozen=True)
+class Batch:
+    """All lanes of one call: parameter matrix, table indices, tables."""
+
+    matrix: Array
+    aero_index: Any
+    thrust_index: Any
+    tables: Tables
+
+    @property
+    def lanes(self) -> int:
+        """Number of lanes."""
+        return int(self.matrix.shape[1])
+
+
+def batch_of(setups: list[Setup]) -> Batch:
+    """Lay rolls side by side; equal tables (by identity) are stored once."""
+    aero: dict[int, int] = {}
+    thrust: dict[int, int] = {}
+    aero_list, thrust_list = [], []
+    aero_index = np.zeros(len(setups), dtype=np.intp)
+    thrust_index = np.full(len(setups), -1, dtype=np.intp)
+    for lane, setup in enumerate(setups):
+        if id(setup.table) not in aero:
+            aero[id(setup.table)] = len(aero_list)
+            aero_list.append(setup.table)
+        aero_index[lane] = aero[id(setup.table)]
+        points = setup.thrust_table
+        if points is not None:
+            if id(points) not in thrust:
+                thrust[id(points)] = len(thrust_list)
+                thrust_list.append((points, monotone_slopes(points)))
+            thrust_index[lane] = thrust[id(points)]
+    tables = Tables(
+        aero=np.array([np.ascontiguousarray(t.values.T) for t in aero_list]),
+        scale=np.array([t.height_scale for t in aero_list]),
+        thrust=tuple(thrust_list),
+    )
+    return Batch(parameter_matrix(setups), aero_index, thrust_index, tables)
+
+
+class Block:
+    """Lanes gathered for work: `p` parameters and `s` status as views of rows, plus tables."""
+
+    def __init__(self, batch: Batch, lanes: Any, status: Array) -> None:
+        self.lanes = np.asarray(lanes)
+        self.matrix = batch.matrix[:, self.lanes]
+        self.status = status
+        self.aero_index = batch.aero_index[self.lanes]
+        self.thrust_index = batch.thrust_index[self.lanes]
+        self.tables = batch.tables
+        self._derive()
+
+    def _derive(self) -> None:
+        self.p = Parameters(*self.matrix)
+        self.s = Status(*self.status)
+        p = self.p
+        self.weight_along = -p.mass * p.gravity * np.sin(p.slope)
+        self.weight_across = -p.mass * p.gravity * np.cos(p.slope)
+        self.scale = self.tables.scale[self.aero_index]
+        self.thrust_kinds = tuple(np.unique(p.thrust_kind.astype(int)))
+        self.attitude = ground_attitude(p)
+
+    def take(self, which: Any) -> "Block":
+        """Copy of some lanes of this block, by index or mask."""
+        other = object.__new__(Block)
+        other.lanes = self.lanes[which]
+        other.matrix = self.matrix[:, which]
+        other.status = self.status[:, which]
+        other.aero_index = self.aero_index[which]
+        other.thrust_index = self.thrust_index[which]
+        other.tables = self.tables
+        other._derive()
+        return other
+
+    def coefficients(self, height: Array, pitch: Array) -> Array:
+        """Aerodynamic coefficients at CG height [m] and pitch [rad], shape (32, lanes)."""
+        u = 1.0 / (1.0 + (height / self.scale) ** 2)
+        p = PITCH_SPAN * np.tanh(pitch / PITCH_SPAN)
+        basis = np.empty((5 * PITCH_TERMS, height.size))
+        basis[0], basis[1], basis[2] = 1.0, p, p * p
+        for i in range(PITCH_TERMS, 5 * PITCH_TERMS):
+            basis[i] = basis[i - PITCH_TERMS] * u
+        return self._combined(basis)
+
+    def _combined(self, basis: Array) -> Array:
+        first = self.aero_index[0]
+        if (self.aero_index == first).all():
+            return lane_product(self.tables.aero[first], basis)
+        out = np.empty((self.tables.aero.shape[1], basis.shape[1]))
+        for index in np.unique(self.aero_index):
+            which = np.flatnonzero(self.aero_index == index)
+            out[:, which] = lane_product(self.tables.aero[index], basis[:, which])
+        return out
+
+
+def lane_product(rows: Array, columns: Array) -> Array:
+    """Matrix product whose columns are lanes, independent of how many there are."""
+    lanes = columns.shape[1]
+    spare = -lanes % LANES_PER_PRODUCT
+    if spare:
+        columns = np.concatenate([columns, np.zeros((columns.shape[0], spare))], axis=1)
+    return np.asarray((rows @ columns)[:, :lanes])
+
+
+__all__ = ["FIELD_NAMES", "Batch", "Block", "Status", "Tables", "batch_of", "new_status"]

@@ -1,0 +1,203 @@
+"""Aerodynamic force, thrust and moment of every lane, in the strip frame."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import (
+    INDUCED,
+    INDUCED_PAIRS,
+    TAIL_LIFT,
+    TAIL_MOMENT,
+    TAIL_OWN,
+    WING_LIFT,
+    WING_MOMENT,
+    Array,
+)
+from sim.roll.attitude import rotated
+from sim.roll.block import Block
+from sim.roll.lift_limit import carried
+from sim.roll.thrust import FALL_OFF, FAN, POINTS, fall_off_thrust, fan_thrust, table_thrust
+
+AIRSPEED_FLOOR = 1.0
+"""Keeps the reduced pitch rate finite at rest [m/s]."""
+
+
+@dataclass(frozen=True)
+class Motion:
+    """Kinematics of lanes in the strip frame, each shape (lanes,)."""
+
+    time: Any
+    speed: Any  # along the strip [m/s]
+    height: Any  # of the CG [m]
+    climb: Any  # rate of height [m/s]
+    pitch: Any
+    pitch_rate: Any
+    cos_pitch: Any
+    sin_pitch: Any
+    spool: Any
+    elevator: Any  # stick's share [rad]
+    lagged_alpha: Any
+
+
+@dataclass(frozen=True)
+class Aerodynamics:
+    """What the air does to each lane."""
+
+    along: Any  # force along the strip [N]
+    across: Any  # force away from it [N]
+    moment: Any  # about the CG, nose up [N m]
+    alpha: Any
+    wing_lift: Any  # [N]
+    tail_lift: Any  # [N]
+    drag: Any  # [N]
+    wing_use: Any  # linear lift over maximum lift, wing [-]
+    tail_use: Any
+
+
+def flap_fraction(block: Block, time: Any) -> Any:
+    """How far the dropped flaps have moved, 0 to 1."""
+    since = time - block.s.drop_start
+    return np.clip(since / block.p.drop_duration, 0.0, 1.0)
+
+
+def _between(start: Any, end: Any, fraction: Any) -> Any:
+    return start + (end - start) * fraction
+
+
+def effective_elevator(p: Any, angle: Any) -> Any:
+    """Elevator angle after the published loss of effect at large angles [rad]."""
+    return p.elevator_effect * angle * (1.0 + p.elevator_fade * angle * angle) ** -0.4
+
+
+def linear_sum(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
+    """Coefficient rows times inputs; the first input is one."""
+    total = coefficients[0]
+    for row, value in zip(coefficients[1:], inputs, strict=True):
+        total = total + row * value
+    return total
+
+
+def quadratic_form(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
+    """Induced drag: sum over pairs of (1, *inputs)."""
+    full = (1.0, *inputs)
+    total = 0.0
+    for row, (i, j) in zip(coefficients, INDUCED_PAIRS, strict=True):
+        total = total + row * full[i] * full[j]
+    return total
+
+
+def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
+    """Lift, drag and moment of wing and tail with their limits (DEVELOPERS.md, Forces)."""
+    p = block.p
+    wind = m.speed + p.headwind
+    flowing = wind > 0.0
+    path = np.arctan2(m.climb, np.where(flowing, wind, 1.0))
+    alpha = m.pitch - path
+    pressure_area = np.where(
+        flowing, 0.5 * p.air_density * p.reference_area * (wind * wind + m.climb * m.climb), 0.0
+    )
+    phi = flap_fraction(block, m.time)
+    flap = _between(p.flap_start, p.flap_dropped, phi)
+    stick = m.elevator + _between(p.elevator_mix_start, p.elevator_mix_dropped, phi)
+    elevator = effective_elevator(p, stick)
+    rate = 0.5 * m.pitch_rate * p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
+    inputs = (alpha, flap, elevator, rate)
+    c = block.coefficients(m.height, m.pitch)
+
+    wing = linear_sum(c[WING_LIFT], inputs)
+    limit = np.where(
+        wing > 0.0,
+        _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi),
+        p.wing_min_lift,
+    )
+    wing_use = wing / limit
+    wing_held = limit * carried(wing_use)
+
+    tail_rows = c[TAIL_LIFT]
+    lag = (c[TAIL_OWN][1] - tail_rows[1]) * (alpha - m.lagged_alpha)
+    flexible = 1.0 / (1.0 - pressure_area * tail_rows[3] * p.tail_twist_per_newton)
+    tail = (linear_sum(tail_rows, inputs) + lag) * flexible
+    tail_use = tail / p.tail_max_lift
+    tail_held = p.tail_max_lift * carried(tail_use)
+
+    tail_arm = p.tail_centre_x - p.lift_x
+    tail_moment = linear_sum(c[TAIL_MOMENT], inputs) + lag * tail_arm / p.reference_chord
+    wing_loss = (wing_held - wing) * (p.wing_centre_x - p.lift_x)
+    tail_loss = (tail_held - tail) * tail_arm
+    table_moment = p.reference_chord * (
+        linear_sum(c[WING_MOMENT], inputs) + tail_moment * flexible
+    ) + (wing_loss + tail_loss)
+
+    phi_drag = _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
+    drag = pressure_area * (phi_drag + quadratic_form(c[INDUCED], inputs[:3]))
+    lift = pressure_area * (wing_held + tail_held)
+    cos_path, sin_path = np.cos(path), np.sin(path)
+    lift_along, lift_across = -lift * sin_path, lift * cos_path
+    drag_along, drag_across = -drag * cos_path, -drag * sin_path
+    lift_point = rotated(p.lift_x, p.lift_z, m.cos_pitch, m.sin_pitch)
+    drag_point = rotated(p.drag_x, p.drag_z, m.cos_pitch, m.sin_pitch)
+    moment = (
+        pressure_area * table_moment
+        + lift_point[0] * lift_across
+        - lift_point[1] * lift_along
+        + drag_point[0] * drag_across
+        - drag_point[1] * drag_along
+    )
+    return Aerodynamics(
+        along=lift_along + drag_along,
+        across=lift_across + drag_across,
+        moment=moment,
+        alpha=alpha,
+        wing_lift=pressure_area * wing_held,
+        tail_lift=pressure_area * tail_held,
+        drag=drag,
+        wing_use=np.where(flowing, wing_use, 0.0),
+        tail_use=np.where(flowing, tail_use, 0.0),
+    )
+
+
+def full_thrust(block: Block, airspeed: Any) -> Array:
+    """Thrust with the power fully spooled up [N], zero airspeed taken for a tailwind."""
+    p = block.p
+    airspeed = np.maximum(airspeed, 0.0)
+    out = np.zeros_like(airspeed)
+    for kind in block.thrust_kinds:
+        which = (
+            slice(None) if len(block.thrust_kinds) == 1 else np.flatnonzero(p.thrust_kind == kind)
+        )
+        out[which] = _THRUST_BY_KIND[kind](block, which, airspeed[which])
+    return out
+
+
+class _Some:
+    """Parameters of some lanes, looked up as they are asked for."""
+
+    def __init__(self, p: Any, which: Any) -> None:
+        self._p, self._which = p, which
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._p, name)[self._which]
+
+
+def _fall_off(block: Block, which: Any, airspeed: Array) -> Array:
+    return fall_off_thrust(_Some(block.p, which), airspeed)
+
+
+def _fan(block: Block, which: Any, airspeed: Array) -> Array:
+    p = _Some(block.p, which)
+    return fan_thrust(p.air_density, p.exit_area, p.jet_power, airspeed)
+
+
+def _points(block: Block, which: Any, airspeed: Array) -> Array:
+    tables = block.thrust_index[which]
+    out = np.empty_like(airspeed)
+    for index in np.unique(tables):
+        table, slopes = block.tables.thrust[index]
+        mine = np.flatnonzero(tables == index)
+        out[mine] = table_thrust(table, slopes, airspeed[mine])
+    return out
+
+
+_THRUST_BY_KIND = {FALL_OFF: _fall_off, FAN: _fan, POINTS: _points}

@@ -1,0 +1,97 @@
+"""Dormand-Prince 5(4) for many lanes, each with its own time and step, and its dense output.
+
+Dormand & Prince (1980), J. Comp. Appl. Math. 6, 19-26; the fourth-order interpolant is
+Shampine's (1986), Math. Comp. 46, 135-150.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import Array
+
+NODES = (0.0, 1 / 5, 3 / 10, 4 / 5, 8 / 9, 1.0, 1.0)
+STAGES: tuple[tuple[float, ...], ...] = (
+    (),
+    (1 / 5,),
+    (3 / 40, 9 / 40),
+    (44 / 45, -56 / 15, 32 / 9),
+    (19372 / 6561, -25360 / 2187, 64448 / 6561, -212 / 729),
+    (9017 / 3168, -355 / 33, 46732 / 5247, 49 / 176, -5103 / 18656),
+    (35 / 384, 0.0, 500 / 1113, 125 / 192, -2187 / 6784, 11 / 84),
+)
+ERROR = (71 / 57600, 0.0, -71 / 16695, 71 / 1920, -17253 / 339200, 22 / 525, -1 / 40)
+DENSE = np.array(
+    [
+        [1, -8048581381 / 2820520608, 8663915743 / 2820520608, -12715105075 / 11282082432],
+        [0, 0, 0, 0],
+        [0, 131558114200 / 32700410799, -68118460800 / 10900136933, 87487479700 / 32700410799],
+        [0, -1754552775 / 470086768, 14199869525 / 1410260304, -10690763975 / 1880347072],
+        [0, 127303824393 / 49829197408, -318862633887 / 49829197408, 701980252875 / 199316789632],
+        [0, -282668133 / 205662961, 2019193451 / 616988883, -1453857185 / 822651844],
+        [0, 40617522 / 29380423, -110615467 / 29380423, 69997945 / 29380423],
+    ]
+)
+
+Rates = Callable[[Array, Array], tuple[Array, Any]]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of every lane: start, size, stages, end and scaled error."""
+
+    start_time: Array
+    size: Array
+    start: Array
+    stages: list[Array]
+    end: Array
+    error: Array  # (states, lanes), unscaled
+    forces_at_end: Any
+
+
+def weighted(weights: tuple[float, ...], stages: list[Array]) -> Array:
+    """Sum of stages times weights, lane by lane, so that no lane's digits depend on another."""
+    total = weights[0] * stages[0]
+    for weight, stage in zip(weights[1:], stages[1:], strict=True):
+        if weight:
+            total += weight * stage
+    return total
+
+
+def take_step(rates: Rates, time: Array, size: Array, y: Array, first: Array) -> Step:
+    """One Dormand-Prince step; `first` is the rate at its start (the last stage of the one before).
+
+    Shapes: time, size (lanes,); y, first (states, lanes).
+    """
+    stages = [first]
+    end, forces = y, None
+    for node, row in zip(NODES[1:], STAGES[1:], strict=True):
+        end = y + size * weighted(row, stages)
+        rate, forces = rates(time + node * size, end)
+        stages.append(rate)
+    return Step(time, size, y, stages, end, size * weighted(ERROR, stages), forces)
+
+
+def error_norm(step: Step, tolerance: float, scale: Array) -> Array:
+    """Root-mean-square error over tolerance of each lane; at most one is a good step."""
+    size = tolerance * (scale + np.maximum(np.abs(step.start), np.abs(step.end)))
+    ratio = step.error / size
+    return np.asarray(np.sqrt((ratio * ratio).sum(axis=0) / ratio.shape[0]))
+
+
+def next_size(size: Array, error: Array) -> Array:
+    """Step size to try after a step with this error: order five, safety 0.9, factor 0.2 to 5."""
+    factor = 0.9 * np.maximum(error, 1e-10) ** -0.2
+    return np.asarray(size * np.clip(factor, 0.2, 5.0))
+
+
+def dense_terms(step: Step) -> list[Array]:
+    """Polynomial of a step: y(s) = y0 + size (s d0 + s^2 d1 + s^3 d2 + s^4 d3), s in 0..1."""
+    return [weighted(tuple(column), step.stages) for column in DENSE.T.tolist()]
+
+
+def dense_value(start: Array, size: Any, terms: list[Array], s: Any) -> Array:
+    """State within a step at the fraction `s` of it."""
+    return np.asarray(start + size * s * (terms[0] + s * (terms[1] + s * (terms[2] + s * terms[3]))))

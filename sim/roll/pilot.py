@@ -1,0 +1,40 @@
+"""The pilot as a technique: elevator by hand, then the law that holds the climb attitude."""
+
+from typing import Any
+
+import numpy as np
+
+from sim.roll.block import Block
+
+
+def perceived_rate(block: Block, pitch: Any, perceived: Any) -> Any:
+    """Rate at which the perceived pitch follows the real one [rad/s]."""
+    return (pitch - perceived) / block.p.reaction_time
+
+
+def law_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
+    """Elevator rate under the holding law, smooth within throws and throw rate [rad/s]."""
+    p = block.p
+    error = p.climb_attitude - perceived
+    raw = p.law_gain * (error - p.law_lead * perceived_rate(block, pitch, perceived))
+    middle = 0.5 * (p.elevator_up_limit - p.elevator_down_limit)
+    half = 0.5 * (p.elevator_up_limit + p.elevator_down_limit)
+    command = middle + half * np.tanh((raw - middle) / half)
+    return p.elevator_rate * np.tanh((command - elevator) / (p.elevator_rate * p.servo_lag))
+
+
+def elevator_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
+    """Elevator rate: steady while moving by hand, the law's once it steers [rad/s]."""
+    s = block.s
+    if not s.law.any():
+        return s.elevator_slope
+    return np.where(s.law > 0.0, law_rate(block, pitch, perceived, elevator), s.elevator_slope)
+
+
+def start_movement(block: Block, which: Any, elevator: Any, target: Any, now: Any) -> None:
+    """Begin moving the elevator of some lanes by hand towards a target."""
+    s = block.s
+    travel = target - elevator
+    s.elevator_target[which] = target
+    s.elevator_slope[which] = np.sign(travel) * block.p.elevator_rate[which]
+    s.elevator_stop[which] = now + np.abs(travel) / block.p.elevator_rate[which]

@@ -1,0 +1,60 @@
+"""Thrust against airspeed for the lanes of a block, by kind."""
+
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import Array
+from sim.roll.parameters import ThrustTable
+
+KINDS = ("fall-off law", "ideal fan", "points")
+FALL_OFF, FAN, POINTS = range(3)
+
+
+def fall_off_thrust(p: Any, airspeed: Array) -> Array:
+    """Static thrust falling with airspeed, linear and quadratic parts [N].
+
+    T = T0 [1 - (1 - k) u - k u^2], u = airspeed / zero-thrust airspeed; negative beyond it.
+    """
+    u = airspeed / p.zero_thrust_airspeed
+    return np.asarray(p.static_thrust * (1.0 - u * (1.0 - p.quadratic_share + p.quadratic_share * u)))
+
+
+def fan_thrust(density: Any, area: Any, jet_power: Any, airspeed: Array) -> Array:
+    """Thrust of an ideal ducted fan of given jet power and exit area [N].
+
+    Momentum theory: P = rho A Ve (Ve^2 - U^2)/2, T = rho A Ve (Ve - U). The largest root of
+    Ve^3 - U^2 Ve - 2P/(rho A) = 0, from Cardano's formula with one real root or three.
+    Worked: 90 mm, 2 kW, 1.225 kg/m3, at rest: Ve = 80.07 m/s, T = 49.96 N.
+    """
+    half_b = jet_power / (density * area)  # half of the constant term, taken positive
+    third = airspeed * airspeed / 3.0
+    discriminant = half_b * half_b - third**3
+    root = np.sqrt(np.maximum(discriminant, 0.0))
+    single = np.cbrt(half_b + root) + np.cbrt(half_b - root)
+    limit = np.sqrt(np.maximum(third, 1e-300))
+    ratio = np.clip(half_b / limit**3, -1.0, 1.0)
+    triple = 2.0 * limit * np.cos(np.arccos(ratio) / 3.0)
+    efflux = np.where(discriminant >= 0.0, single, triple)
+    return np.asarray(density * area * efflux * (efflux - airspeed))
+
+
+def monotone_slopes(table: ThrustTable) -> Array:
+    """Slopes of the monotone cubic (Fritsch & Carlson) through thrust points [N s/m]."""
+    from scipy.interpolate import PchipInterpolator
+
+    curve = PchipInterpolator(table.airspeed, table.thrust)
+    return np.asarray(curve.derivative()(table.airspeed))
+
+
+def table_thrust(table: ThrustTable, slopes: Array, airspeed: Array) -> Array:
+    """Monotone cubic through measured points, straight beyond the last [N]."""
+    knots, values = table.airspeed, table.thrust
+    i = np.clip(np.searchsorted(knots, airspeed, side="right") - 1, 0, len(knots) - 2)
+    width = knots[i + 1] - knots[i]
+    s = (airspeed - knots[i]) / width
+    rise = values[i + 1] - values[i]
+    a, b = width * slopes[i] - rise, rise - width * slopes[i + 1]
+    cubic = values[i] + s * rise + s * (1.0 - s) * ((1.0 - s) * a + s * b)
+    beyond = values[-1] + slopes[-1] * (airspeed - knots[-1])
+    return np.asarray(np.where(airspeed > knots[-1], beyond, cubic))

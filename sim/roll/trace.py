@@ -1,0 +1,129 @@
+"""From the kept steps of one lane to columns on any grid of times."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import Array
+from sim.roll.block import Batch, Block
+from sim.roll.contacts import MAIN, PHASE_NAMES, SETS
+from sim.roll.dynamics import (
+    ELEVATOR,
+    W_AIR,
+    W_FRICTION,
+    W_THRUST,
+    Forces,
+    Phase,
+    V,
+    X,
+    forces,
+)
+from sim.roll.forces import flap_fraction
+from sim.roll.guards import gap
+from sim.roll.integrator import dense_value
+from sim.roll.log import KeptStep
+
+GRID = 0.01
+"""Spacing of the trace's grid [s]."""
+
+
+@dataclass(frozen=True)
+class Trace:
+    """Columns of one roll as arrays, all of one length [SI]; names as in TRACE_COLUMNS.
+
+    Attributes
+    ----------
+    columns: name -> shape (n,).
+    phase: index into PHASE_LABELS, shape (n,).
+    """
+
+    columns: dict[str, Array]
+    phase: Any
+
+    def __getitem__(self, name: str) -> Array:
+        """Column of this name; KeyError if there is none."""
+        return self.columns[name]
+
+    def __len__(self) -> int:
+        """Number of rows."""
+        return int(self.phase.size)
+
+
+PHASE_LABELS: tuple[str, ...] = tuple(PHASE_NAMES[s] for s in SETS)
+
+
+def build_trace(batch: Batch, lane: int, steps: list[KeptStep], grid: float = GRID) -> Trace:
+    """Sample the kept steps at their ends and on a regular grid of times.
+
+    Both sides of every event are kept: the last row of one step and the first of the next, so
+    jumps are seen as jumps.
+    """
+    pieces = [_sampled(batch, lane, step, grid) for step in steps if step.size > 0.0]
+    if not pieces:
+        pieces = [_at_start(batch, lane)]
+    names = pieces[0][0].keys()
+    columns = {name: np.concatenate([p[0][name] for p in pieces]) for name in names}
+    return Trace(columns, np.concatenate([p[1] for p in pieces]))
+
+
+def _sampled(
+    batch: Batch, lane: int, step: KeptStep, grid: float
+) -> tuple[dict[str, Array], Any]:
+    first = np.floor(step.time / grid) + 1.0
+    count = max(int(np.ceil((step.time + step.size) / grid - first)), 0)
+    inner = (first + np.arange(count)) * grid
+    inner = inner[(inner > step.time) & (inner < step.time + step.size)]
+    s = np.concatenate([[0.0], (inner - step.time) / step.size, [1.0]])
+    y = dense_value(step.start[:, None], step.size, [t[:, None] for t in step.terms], s)
+    time = step.time + s * step.size
+    block = Block(batch, np.full(s.size, lane), np.repeat(step.status[:, None], s.size, axis=1))
+    return observed(step.phase, block, time, y)
+
+
+def _at_start(batch: Batch, lane: int) -> tuple[dict[str, Array], Any]:
+    from sim.roll.block import new_status
+    from sim.roll.engine import initial_states
+
+    one = np.array([lane])
+    block = Block(batch, one, new_status(batch.matrix[:, one]))
+    return observed(Phase(SETS[0], 0), block, np.zeros(1), initial_states(block))
+
+
+def observed(phase: Phase, block: Block, time: Any, y: Array) -> tuple[dict[str, Array], Any]:
+    """Every column of the registry for given states of one phase."""
+    f = forces(phase, block, time, y)
+    p = block.p
+    phi = flap_fraction(block, time)
+    mix = p.elevator_mix_start + (p.elevator_mix_dropped - p.elevator_mix_start) * phi
+    columns = {
+        "time": time,
+        "distance": y[X],
+        "ground_speed": y[V],
+        "airspeed": y[V] + p.headwind,
+        "height": gap(MAIN, f),
+        "climb_rate": f.climb,
+        "acceleration": f.reaction.speed_rate,
+        "pitch": y[4],
+        "pitch_rate": f.rate,
+        "pitch_acceleration": f.reaction.pitch_rate_rate,
+        "alpha": f.air.alpha,
+        "elevator": y[ELEVATOR] + mix,
+        "flap_travel": phi,
+        "thrust": f.thrust,
+        "drag": f.air.drag,
+        "wing_lift": f.air.wing_lift,
+        "tail_lift": f.air.tail_lift,
+        **_loads(f),
+        "wing_use": f.air.wing_use,
+        "tail_use": f.air.tail_use,
+        "thrust_work": y[W_THRUST],
+        "air_work": y[W_AIR],
+        "friction_work": y[W_FRICTION],
+    }
+    columns = {name: np.asarray(value, dtype=float) for name, value in columns.items()}
+    return columns, np.full(y.shape[1], SETS.index(phase.touching))
+
+
+def _loads(f: Forces) -> dict[str, Array]:
+    return dict(zip(("main_load", "nose_load", "tail_load"), f.reaction.loads, strict=True))
