@@ -1,0 +1,1 @@
+"""A second, independent implementation of one roll, for the tests only."""
