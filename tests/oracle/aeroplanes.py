@@ -64,7 +64,7 @@ def _air_and_strip(rng: np.random.Generator, _: dict[str, float]) -> dict[str, f
 
 def _lift_limits(rng: np.random.Generator, d: dict[str, float]) -> dict[str, float]:
     top = _between(rng, 0.9, 1.2)
-    lift_x = _between(rng, -0.02, 0.02)
+    lift_x = _between(rng, -0.04, 0.0)
     cd0 = _between(rng, 0.03, 0.06)
     flap = _between(rng, 5.0, 30.0) * DEG if rng.random() < 0.5 else 0.0
     return {
@@ -99,7 +99,7 @@ def _thrust(rng: np.random.Generator, d: dict[str, float]) -> dict[str, float]:
 
 
 def _pilot(rng: np.random.Generator, d: dict[str, float]) -> dict[str, float]:
-    up = _between(rng, 8.0, 22.0) * DEG
+    up = _between(rng, 8.0, 18.0) * DEG
     held = rng.random() < 0.4
     return {
         "hold_elevator": _between(rng, 0.0, 1.0) * up if held else 0.0,
@@ -108,7 +108,7 @@ def _pilot(rng: np.random.Generator, d: dict[str, float]) -> dict[str, float]:
         "elevator_rate": _between(rng, 2.0, 6.0),
         "elevator_mix_start": _between(rng, -2.0, 2.0) * DEG,
         "elevator_mix_dropped": _between(rng, -2.0, 4.0) * DEG,
-        "law_on": float(rng.random() < 0.6), "reaction_time": _between(rng, 0.2, 0.4),
+        "law_on": float(rng.random() < 0.75), "reaction_time": _between(rng, 0.2, 0.4),
         "notice_threshold": 2.0 * DEG, "climb_attitude": _between(rng, 7.0, 13.0) * DEG,
         "law_gain": _between(rng, 0.5, 2.0), "law_lead": _between(rng, 0.1, 0.4),
         "servo_lag": _between(rng, 0.03, 0.08),
@@ -139,8 +139,11 @@ def _nudge(name: str, rng: np.random.Generator, d: dict[str, float]) -> dict[str
     """Changes that push a setup toward a regime; plain ones stay as drawn."""
     up = d["elevator_up_limit"]
     if name == "far-aft-mains":
-        return {"main_x": -_between(rng, 0.17, 0.26), "tail_max_lift": _between(rng, 0.06, 0.12),
-                "wing_centre_x": d["lift_x"]}
+        low = rng.random() < 0.5  # nose low, with a tail too small to lift it at any speed
+        return {"main_x": -_between(rng, 0.17, 0.26), "wing_centre_x": d["lift_x"],
+                "tail_max_lift": _between(rng, 0.02, 0.05) if low else _between(rng, 0.06, 0.12),
+                "nose_z": d["main_z"] + (_between(rng, 0.02, 0.03) if low else 0.0),
+                "flap_start": 0.0, "flap_dropped": 0.0, "thrust_z": _between(rng, 0.0, 0.04)}
     if name == "short-strip":
         return {"strip_length": _between(rng, 12.0, 35.0)}
     if name == "heavy-grass":
@@ -160,7 +163,7 @@ def _nudge(name: str, rng: np.random.Generator, d: dict[str, float]) -> dict[str
     if name == "hard-pull":
         return {"hold_elevator": up, "pull_elevator": up, "law_on": 0.0, "elevator_rate": 8.0,
                 "main_x": -_between(rng, 0.03, 0.06), "tail_max_lift": _between(rng, 0.25, 0.4),
-                "aft_z": d["aft_z"] + _between(rng, 0.0, 0.1),
+                "aft_z": d["aft_z"] - _between(rng, 0.01, 0.04),
                 "static_thrust": 1.1 * d["mass"] * d["gravity"]}
     if name == "wheelbarrow":
         return {"hold_elevator": -d["elevator_down_limit"], "main_x": -_between(rng, 0.1, 0.16),

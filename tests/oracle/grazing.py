@@ -9,7 +9,7 @@ oracle's own solution:
 2. A guard that came near zero without crossing it (parabola through three accepted steps):
    load 1e-4 of the weight, gap 1e-5 m, V 1e-3 m/s, airspeed trigger 1e-3 m/s, perceived pitch
    1e-4 rad, screen height 1e-3 m, upset 1e-3 rad, at rest 1e-3 m/s2, steadiness 5e-4.
-3. A guard that crossed zero too flat for its time to be sharp: load 0.01 weights/s, place and V
+3. A guard that crossed zero too flat for its time to be sharp: load 0.002 weights/s, place and V
    0.01 m/s or m/s2, airspeed 0.01 m/s2, perceived pitch 1e-3 rad/s, screen height 0.01 m/s.
 4. A choice of contacts decided by less than 1e-6 weights (1e-6 g for a point left out), an
    impulse or speed after an impact by less than 1e-6 m/s; energy rising in an impact.
@@ -27,7 +27,7 @@ import numpy as np
 CLOSE_TIME = 1e-4
 NEAR = {"release": 1e-4, "arrive": 1e-5, "zero": 1e-3, "loose": 1e-3, "airspeed": 1e-3,
         "law": 1e-4, "screen": 1e-3, "upset": 1e-3, "steady": 5e-4}
-FLAT = {"release": 1e-2, "place": 1e-2, "zero": 1e-2, "airspeed": 1e-2, "law": 1e-3,
+FLAT = {"release": 2e-3, "place": 1e-2, "zero": 1e-2, "airspeed": 1e-2, "law": 1e-3,
         "screen": 1e-2}
 CHOICE = 1e-6
 AFTER_IMPACT = 1e-6

@@ -9,6 +9,7 @@ What the description leaves open is decided here:
   instant makes no `nose-wheel-off` or `lift-off`;
 - the lagged angle starts at alpha; after an abort no pull; `sits-on-tail` only at t = 0 and from a
   standing start (a tip-back during spool-up is ordinary motion);
+- approach speeds below 1e-4 m/s are taken out without a drag impulse (so V stays);
 - under the law the elevator counts as at its stop for the steady end.
 """
 
@@ -377,7 +378,8 @@ class _Run:
         s = 0.0 if qdot[0] == 0.0 else math.copysign(1.0, qdot[0])
         before = c.kinetic(qdot)
         if approach < CHATTER:
-            after, _, speed = c.hit(q[2], qdot, points, s, points[:2])
+            # no drag: a load of either sign may come out, and its drag could add energy
+            after, _, speed = c.hit(q[2], qdot, points, 0.0, points[:2])
         else:
             after, impulse, speed = c.impact(q[2], qdot, points, s)
             for i in points:
