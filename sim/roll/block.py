@@ -42,7 +42,7 @@ class Status:
     impact_loss: Any  # [J]
     rate_peak: Any  # largest pitch rate in the first second airborne [rad/s]
     wing_use_peak: Any  # largest linear lift over maximum lift in that second
-    jump: Any  # of pitch acceleration across lift-off [rad/s2]
+    jump: Any  # pitch acceleration at the first lift-off, zero when the nose left [rad/s2]
     moved: Any  # 1 once it has rolled
     changes: Any  # phase changes so far
     end: Any  # index into events.ENDS, -1 while running

@@ -8,7 +8,7 @@ import numpy as np
 
 from sim.roll.aero_table import Array
 from sim.roll.block import Block
-from sim.roll.contacts import AFT, MAIN, NOSE, POINTS, TOUCHING, choose_set, impact, solve
+from sim.roll.contacts import AFT, MAIN, NOSE, POINTS, TOUCHING, choose_set, impact
 from sim.roll.dynamics import (
     ELEVATOR,
     PITCH,
@@ -90,10 +90,8 @@ def _first_lift_off(m: Moment, lanes: Any) -> None:
     first = lanes[np.isinf(s.lifted_at[lanes])]
     if not first.size:
         return
-    flying = solve(m.block, (), m.forces.points, m.forces.total, m.y[RATE], 1.0)
-    jump = flying.pitch_rate_rate - m.forces.reaction.pitch_rate_rate
     s.lifted_at[first] = s.time[first]
-    s.jump[first] = jump[first]
+    s.jump[first] = m.forces.reaction.pitch_rate_rate[first]
 
 
 def arrives(m: Moment, lanes: Any, guard: Guard) -> None:

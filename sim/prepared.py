@@ -1,0 +1,58 @@
+"""One scenario made ready to roll: its numbers and what is worth telling about them."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from sim.roll.parameters import Setup
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A number that was not given and had to be estimated, or a default that was taken.
+
+    Attributes
+    ----------
+    key: where it could be given.
+    value: what was used [SI].
+    kind: kind of quantity, for units.
+    how: from what it was estimated, in plain words.
+    """
+
+    key: str
+    value: float
+    kind: str
+    how: str
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """The numbers of one scenario.
+
+    Attributes
+    ----------
+    title: of the scenario.
+    setup: what the core computes from.
+    estimates: values not given.
+    notes: out-of-range remarks, in plain words.
+    coefficients: flat aerodynamic and other numbers for the result document.
+    resolved: the scenario as read, SI, for the result document.
+    track: distance between the main wheels [m], or None.
+    attitude_to_fly: pitch at which it flies level at 1.2 times its stall speed [rad], or None.
+    flaps_lower: parameters replaced when the flaps are set 5 degrees lower; empty without flaps.
+    resistance_range: low and high rolling resistance of the surface, or None if given exactly.
+    tail_limit_range: low and high maximum lift of the tail on S, or None if given.
+    span: wing span [m], or None.
+    """
+
+    title: str
+    setup: Setup
+    estimates: tuple[Estimate, ...] = ()
+    notes: tuple[str, ...] = ()
+    coefficients: dict[str, float] = field(default_factory=dict)
+    resolved: dict[str, Any] = field(default_factory=dict)
+    track: float | None = None
+    attitude_to_fly: float | None = None
+    flaps_lower: dict[str, float] = field(default_factory=dict)
+    resistance_range: tuple[float, float] | None = None
+    tail_limit_range: tuple[float, float] | None = None
+    span: float | None = None

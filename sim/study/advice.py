@@ -1,0 +1,161 @@
+"""What would help most: the same roll with one small change at a time, simulated beside it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from sim.checks.stance import stance
+from sim.prepared import Prepared
+from sim.roll.parameters import Parameters, Setup, ThrustTable
+from sim.roll.result import Many
+from sim.roll.verdict import Verdict
+
+GOOD = (Verdict.AIRBORNE, Verdict.AIRBORNE_TOO_LATE)
+LEAST_TIP_BACK = np.radians(15.0)
+
+Change = Callable[[Prepared], Setup | None]
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A small change to try: what it is, and how to make it (None if it cannot be made)."""
+
+    name: str
+    make: Change
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What a trial brought.
+
+    Attributes
+    ----------
+    name: the change in plain words.
+    gain: metres of ground roll saved; nan where either roll does not lift off.
+    verdict: of the changed roll.
+    lift_off_place: of the changed roll [m], nan if none.
+    """
+
+    name: str
+    gain: float
+    verdict: Verdict
+    lift_off_place: float
+
+
+def _with(setup: Setup, **changes: Any) -> Setup:
+    return replace(setup, parameters=replace(setup.parameters, **changes))
+
+
+def mains_forward(prepared: Prepared) -> Setup | None:
+    """Main wheels 10 mm forward, while the tip-back angle allows it."""
+    p = prepared.setup.parameters
+    moved = _with(prepared.setup, main_x=p.main_x + 0.010)
+    return moved if stance(moved.parameters).tip_back >= LEAST_TIP_BACK else None
+
+
+def attitude_up(prepared: Prepared) -> Setup | None:
+    """Ground attitude one degree higher by a longer nose leg."""
+    p = prepared.setup.parameters
+    longer = (p.nose_x - p.main_x) * np.tan(np.radians(1.0))
+    return _with(prepared.setup, nose_z=p.nose_z - longer)
+
+
+def flaps_lower(prepared: Prepared) -> Setup | None:
+    """Flaps 5 degrees lower, if there are any."""
+    return _with(prepared.setup, **prepared.flaps_lower) if prepared.flaps_lower else None
+
+
+def cg_aft(prepared: Prepared) -> Setup | None:
+    """CG 3 mm aft: every point comes 3 mm forward of it, while the tip-back angle allows it."""
+    p = prepared.setup.parameters
+    points = ("main_x", "nose_x", "aft_x", "lift_x", "drag_x", "wing_centre_x", "tail_centre_x")
+    moved = _with(prepared.setup, **{name: getattr(p, name) + 0.003 for name in points})
+    return moved if stance(moved.parameters).tip_back >= LEAST_TIP_BACK else None
+
+
+def throw_up(prepared: Prepared) -> Setup | None:
+    """Two degrees more up throw."""
+    p, more = prepared.setup.parameters, np.radians(2.0)
+    return _with(
+        prepared.setup,
+        pull_elevator=p.pull_elevator + more,
+        elevator_up_limit=p.elevator_up_limit + more,
+    )
+
+
+def thrust_up(prepared: Prepared) -> Setup | None:
+    """Static thrust five per cent up (jet power by 1.05^1.5: the same static thrust ratio)."""
+    setup = prepared.setup
+    p = setup.parameters
+    more = _with(setup, static_thrust=1.05 * p.static_thrust, jet_power=1.05**1.5 * p.jet_power)
+    table = setup.thrust_table
+    if table is None:
+        return more
+    return replace(more, thrust_table=ThrustTable(table.airspeed, 1.05 * table.thrust))
+
+
+def grass_shorter(prepared: Prepared) -> Setup | None:
+    """A fifth less rolling resistance."""
+    p = prepared.setup.parameters
+    return _with(
+        prepared.setup, main_friction=0.8 * p.main_friction, nose_friction=0.8 * p.nose_friction
+    )
+
+
+def up_from_the_start(prepared: Prepared) -> Setup | None:
+    """Up elevator held from the start of the roll."""
+    p = prepared.setup.parameters
+    if p.hold_elevator >= p.pull_elevator:
+        return None
+    return _with(prepared.setup, hold_elevator=p.pull_elevator, pull_place=0.0)
+
+
+TRIALS: tuple[Trial, ...] = (
+    Trial("mains 10 mm forward", mains_forward),
+    Trial("ground attitude 1 deg higher (longer nose leg)", attitude_up),
+    Trial("flaps 5 deg lower", flaps_lower),
+    Trial("CG 3 mm aft", cg_aft),
+    Trial("up throw 2 deg more", throw_up),
+    Trial("static thrust 5 % up", thrust_up),
+    Trial("rolling resistance 20 % down (shorter grass, larger wheels)", grass_shorter),
+    Trial("up elevator held from the start", up_from_the_start),
+)
+"""The changes tried beside every roll."""
+
+
+def trial_setups(prepared: Prepared) -> tuple[tuple[str, Setup], ...]:
+    """Name and numbers of every trial that can be made."""
+    made = ((trial.name, trial.make(prepared)) for trial in TRIALS)
+    return tuple((name, setup) for name, setup in made if setup is not None)
+
+
+def weigh(many: Many, names: tuple[str, ...]) -> tuple[Advice, ...]:
+    """Compare lanes 1, 2, ... (trials) with lane 0, best first.
+
+    A change is better when it turns a failure into a success, then by metres of ground roll.
+    """
+    base_place, base_good = _place(many, 0), many.verdicts[0] in GOOD
+    found = [
+        Advice(name, base_place - _place(many, i), many.verdicts[i], _place(many, i))
+        for i, name in enumerate(names, start=1)
+    ]
+
+    def rank(advice: Advice) -> tuple[int, float]:
+        rescued = int(advice.verdict in GOOD) - int(base_good)
+        known = advice.gain if np.isfinite(advice.gain) else -np.inf
+        if not np.isfinite(base_place):
+            known = -advice.lift_off_place if np.isfinite(advice.lift_off_place) else -np.inf
+        return rescued, known
+
+    return tuple(sorted(found, key=rank, reverse=True))
+
+
+def _place(many: Many, lane: int) -> float:
+    from sim.roll.events import Happening
+
+    return float(many.facts.first_place[Happening.LIFT_OFF, lane])
+
+
+__all__ = ["TRIALS", "Advice", "Parameters", "Trial", "trial_setups", "weigh"]
