@@ -35,7 +35,7 @@ def moment_slope(body: Body, area: float, chord: float) -> float:
     """Moment coefficient of the body per incidence, nose up positive [1/rad].
 
     `2 (k2 - k1) volume/(S c)`. Range: small incidence; wing upwash ahead and downwash behind are
-    left out (they partly cancel). Worked: 1.28 x 0.13 x 0.12 m, S 0.3275 m2, c 0.3554 m: 0.1765.
+    left out (they partly cancel). Worked: 1.28 x 0.13 x 0.12 m, S 0.3275 m2, c 0.3544 m: 0.1781.
     Source: Munk, NACA Report 184 (1924), eq. for the resultant couple.
     """
     fineness = max(1.01, body.length / math.sqrt(body.width * body.depth))

@@ -13,7 +13,7 @@ from sim.aeroplane.drag import DragPart, Stream, drag_height, drag_parts, total_
 from sim.aeroplane.geometry import Aeroplane, Section, Surface
 from sim.aeroplane.lattice import Lattice, influence, lift_and_moment, tilt
 from sim.aeroplane.stall import surface_max_lift, surface_min_lift, tail_max_lift
-from sim.aeroplane.table import build_table, clear_height, make_lattice, stance
+from sim.aeroplane.table import build_table, make_solver
 from sim.roll.aero_table import TAIL_OWN, WING_LIFT, AeroTable
 
 
@@ -73,15 +73,14 @@ class _Solved:
 @lru_cache(maxsize=256)
 def _solve(aeroplane: Aeroplane) -> _Solved:
     """Lattice part of a build, kept by the value of the geometry."""
-    lattice, stand = make_lattice(aeroplane), stance(aeroplane)
-    wing_centre, tail_centre = lift_centres(lattice)
-    ground = stand.ground_attitude
-    lowest = clear_height(lattice, stand, ground, aeroplane.wing.span)
+    solver = make_solver(aeroplane)
+    wing_centre, tail_centre = lift_centres(solver.lattice)
+    ground = solver.stand.ground_attitude
     return _Solved(
-        table=build_table(aeroplane),
+        table=build_table(solver),
         wing_centre=aeroplane.cg_station + wing_centre,
         tail_centre=aeroplane.cg_station + tail_centre,
-        raised=lowest > stand.lowest_height(ground) + 1e-9,
+        raised=solver.lowest(ground) > solver.stand.lowest_height(ground) + 1e-9,
     )
 
 
@@ -91,7 +90,7 @@ def lift_centres(lattice: Lattice) -> tuple[float, float]:
     split = lattice.wing.count
     places = []
     for part, block in ((lattice.wing, np.s_[:split]), (lattice.tail, np.s_[split:])):
-        strength = np.linalg.solve(matrix[block, block], -part.angles[:, 1:2])
+        strength = np.asarray(np.linalg.solve(matrix[block, block], -part.angles[:, 1:2]))
         lift, moment = lift_and_moment(lattice, part, strength)
         places.append(float(lattice.lift_x - lattice.chord * moment[0] / lift[0]))
     return places[0], places[1]

@@ -51,21 +51,24 @@ class Stance:
         )
 
 
+def both_touch(front: tuple[float, float, float], rear: tuple[float, float, float]) -> float:
+    """Pitch [rad] at which two points (x aft, z up, radius) [m] touch the strip together.
+
+    `A cos(theta) - B sin(theta) = C`, with A and C the height and radius of `rear` over `front`.
+    """
+    behind, above, larger = (r - f for f, r in zip(front, rear, strict=True))
+    return math.atan2(above, behind) - math.asin(larger / math.hypot(above, behind))
+
+
 def stance(aeroplane: Aeroplane) -> Stance:
-    """Attitudes on both axles and on mains and scrape point; points as (x aft, z up, radius)."""
-    main, nose = aeroplane.main, aeroplane.nose
-    rise = (nose.height - nose.radius) - (main.height - main.radius)
-    # both gaps are zero at once; with unequal radii tan is good to the second order
-    ground = -math.atan2(rise, main.station - nose.station)
-    lift = aeroplane.scrape_height - (main.height - main.radius)
-    strike = math.atan2(lift, aeroplane.scrape_station - main.station)
+    """Attitudes on both axles, and on mains and scrape point, with the points that can touch."""
     station, height = aeroplane.cg_station, aeroplane.cg_height
-    points = (
-        (main.station - station, main.height - height, main.radius),
-        (nose.station - station, nose.height - height, nose.radius),
-        (aeroplane.scrape_station - station, aeroplane.scrape_height - height, 0.0),
+    main, nose = (
+        (axle.station - station, axle.height - height, axle.radius)
+        for axle in (aeroplane.main, aeroplane.nose)
     )
-    return Stance(ground, strike, points)
+    scrape = (aeroplane.scrape_station - station, aeroplane.scrape_height - height, 0.0)
+    return Stance(both_touch(nose, main), both_touch(main, scrape), (main, nose, scrape))
 
 
 def make_lattice(aeroplane: Aeroplane, strips: int = 12, refine: int = 1) -> Lattice:
@@ -124,28 +127,72 @@ def wake_weight(u: float, top: float) -> float:
     return share * (2 - share)
 
 
-def build_table(aeroplane: Aeroplane) -> AeroTable:
-    """Solve the lattice at thirteen places over the strip and lay the table through them."""
-    lattice, stand = make_lattice(aeroplane), stance(aeroplane)
-    scale = HEIGHT_SHARE * aeroplane.wing.span
+@dataclass(frozen=True)
+class Solver:
+    """One aeroplane's lattice, ready to be solved at any height and pitch.
+
+    Attributes
+    ----------
+    lattice: its panels.
+    stand: how it can stand.
+    span: of the wing [m].
+    body_moment: slope of the body's own moment [1/rad].
+    level: coefficients in free air, body included, shape (32,).
+
+    """
+
+    lattice: Lattice
+    stand: Stance
+    span: float
+    body_moment: float
+    level: Array
+
+    @property
+    def height_scale(self) -> float:
+        """Height at which u is one half [m]."""
+        return HEIGHT_SHARE * self.span
+
+    def share(self, height: Array) -> Array:
+        """The table's u at CG heights [m]."""
+        return np.asarray(1 / (1 + (height / self.height_scale) ** 2))
+
+    def lowest(self, theta: float) -> float:
+        """Lowest CG height [m] solved at a pitch [rad]."""
+        return clear_height(self.lattice, self.stand, theta, self.span)
+
+    def above_strip(self, theta: float, heights: Array) -> Array:
+        """Coefficients less those of free air at one pitch [rad], shape (heights, 32)."""
+        tilted = tilt(self.lattice, theta)
+        bare = self.level.copy()
+        bare[WING_MOMENT][1] -= self.body_moment
+        drift = columns(tilted, math.inf) - bare
+        top = float(self.share(np.array([self.lowest(theta)]))[0])
+        return np.array(
+            [
+                columns(tilted, float(h)) - bare - (1 - wake_weight(float(u), top)) * drift
+                for h, u in zip(heights, self.share(heights), strict=True)
+            ]
+        )
+
+
+def make_solver(aeroplane: Aeroplane) -> Solver:
+    """Panel an aeroplane and solve it in free air."""
+    lattice = make_lattice(aeroplane)
+    slope = moment_slope(aeroplane.body, lattice.area, lattice.chord)
     level = columns(tilt(lattice, 0.0), math.inf)
-    u: list[float] = []
-    p: list[float] = []
-    solved: list[Array] = []
-    for theta in pitch_nodes(stand):
-        tilted = tilt(lattice, theta)
-        drift = columns(tilted, math.inf) - level
-        lowest = clear_height(lattice, stand, theta, aeroplane.wing.span)
-        heights = node_heights(lowest, scale)
-        shares = 1 / (1 + (heights / scale) ** 2)
-        for height, share in zip(heights, shares, strict=True):
-            kept = wake_weight(share, shares[-1])
-            solved.append(columns(tilted, float(height)) - level - (1 - kept) * drift)
-        u.extend(shares)
-        p.extend([PITCH_SPAN * math.tanh(theta / PITCH_SPAN)] * len(shares))
+    level[WING_MOMENT][1] += slope
+    return Solver(lattice, stance(aeroplane), aeroplane.wing.span, slope, level)
+
+
+def build_table(solver: Solver) -> AeroTable:
+    """Solve the lattice at thirteen places over the strip and lay the table through them."""
+    bases, solved = [], []
+    for theta in pitch_nodes(solver.stand):
+        heights = node_heights(solver.lowest(theta), solver.height_scale)
+        pitch = np.full(len(heights), PITCH_SPAN * math.tanh(theta / PITCH_SPAN))
+        bases.append(powers(solver.share(heights), pitch)[:, PITCH_TERMS:])
+        solved.append(solver.above_strip(theta, heights))
     values = np.zeros((BASIS_TERMS, COLUMNS))
-    basis = powers(np.array(u), np.array(p))[:, PITCH_TERMS:]
-    values[PITCH_TERMS:] = np.linalg.solve(basis, np.array(solved))
-    level[WING_MOMENT][1] += moment_slope(aeroplane.body, lattice.area, lattice.chord)
-    values[0] = level
-    return AeroTable(values=values, height_scale=scale)
+    values[0] = solver.level
+    values[PITCH_TERMS:] = np.linalg.solve(np.concatenate(bases), np.concatenate(solved))
+    return AeroTable(values=values, height_scale=solver.height_scale)
