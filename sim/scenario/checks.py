@@ -1,0 +1,250 @@
+"""What no single key can show: measurements that contradict each other.
+
+Works on the readings of a scenario, so that it speaks up even when other keys are wrong.
+A CG behind the main wheels is not a mistake: the roll answers it with a verdict.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from sim.scenario.merging import ALTERNATIVES, NEEDED, value_at
+from sim.scenario.power import COMMON_KEYS, KIND_KEYS
+from sim.scenario.problems import NOTHING, Problem, shown
+from sim.scenario.units import quantity_text
+
+GEOMETRY_KEYS = ("wing", "tail", "length", "body", "scrape_point")
+SAME = 0.01
+"""Share by which two statements of static thrust may differ."""
+
+
+@dataclass(frozen=True)
+class Facts:
+    """A scenario as written, and those of its values that can be read [SI]."""
+
+    data: Mapping[str, Any]
+    values: Mapping[str, Any]
+
+    def get(self, *paths: str) -> tuple[float, ...] | None:
+        """Numbers at several paths, None when one is missing or unreadable."""
+        found = [self.values.get(path) for path in paths]
+        if any(not isinstance(value, float) for value in found):
+            return None
+        return tuple(float(value) for value in found if value is not None)
+
+    def given(self, path: str) -> bool:
+        """Whether something stands at a path."""
+        return value_at(self.data, path) is not None
+
+    def problem(self, path: str, allowed: str) -> Problem:
+        """A problem with what stands at a path."""
+        return Problem(path, shown(value_at(self.data, path)), allowed)
+
+
+def contradictions(data: Mapping[str, Any], values: Mapping[str, Any]) -> list[Problem]:
+    """Everything that contradicts itself in a scenario, in the order of the file."""
+    facts = Facts(data, values)
+    return [problem for check in CHECKS for problem in check(facts)]
+
+
+def _alternatives(facts: Facts) -> Iterator[Problem]:
+    for sides in ALTERNATIVES:
+        there = [side for side in sides if any(facts.given(path) for path in side)]
+        names = " or ".join(" and ".join(p.rpartition(".")[2] for p in side) for side in sides)
+        first = sides[0][0]
+        table = first.rpartition(".")[0]
+        if not table or not isinstance(value_at(facts.data, table), dict):
+            continue
+        if len(there) > 1:
+            path = next(path for path in there[1] if facts.given(path))
+            yield facts.problem(path, f"only one of {names}")
+        elif not there and first in NEEDED:
+            yield Problem(first, NOTHING, f"exactly one of {names}")
+
+
+def _geometry_road(facts: Facts) -> Iterator[Problem]:
+    if facts.given("aeroplane.coefficients") or not (
+        facts.given("aeroplane.wing") or facts.given("aeroplane.tail")
+    ):
+        return
+    for key in GEOMETRY_KEYS:
+        if not facts.given(f"aeroplane.{key}"):
+            yield facts.problem(f"aeroplane.{key}", "needed beside wing and tail")
+
+
+def _flaps(facts: Facts) -> Iterator[Problem]:
+    wing = "aeroplane.wing"
+    inboard, outboard = f"{wing}.flaps.inboard", f"{wing}.flaps.outboard"
+    ends = facts.get(f"{wing}.span", outboard)
+    if ends and ends[1] >= 0.5 * ends[0]:
+        half = quantity_text(0.5 * ends[0], "length")
+        yield facts.problem(outboard, f"less than half the span ({half})")
+    ends = facts.get(inboard, outboard)
+    if ends and ends[0] >= ends[1]:
+        yield facts.problem(inboard, f"less than outboard ({quantity_text(ends[1], 'length')})")
+    drop = "pilot.drop_flaps"
+    fitted = facts.given(f"{wing}.flaps") or facts.given("aeroplane.coefficients")
+    if facts.given(drop) and not fitted:
+        yield facts.problem(drop, "left out when the wing has no flaps")
+
+
+def _tail(facts: Facts) -> Iterator[Problem]:
+    kind = facts.values.get("aeroplane.tail.kind")
+    path = "aeroplane.tail.elevator_chord_fraction"
+    if kind == "hinged" and not facts.given(path):
+        yield facts.problem(path, 'needed when kind is "hinged": a plain number such as 0.35')
+    if kind == "all-moving" and facts.given(path):
+        yield facts.problem(path, 'left out when kind is "all-moving"')
+
+
+def _order(facts: Facts) -> Iterator[Problem]:
+    gear = "aeroplane.gear"
+    main, nose = f"{gear}.main.station", f"{gear}.nose.station"
+    stations = facts.get(main, nose)
+    if stations and stations[1] >= stations[0]:
+        text = quantity_text(stations[0], "length")
+        yield facts.problem(nose, f"a station ahead of the main wheels (less than {text})")
+    stations = facts.get(main, "aeroplane.scrape_point.station")
+    if stations and stations[1] <= stations[0]:
+        text = quantity_text(stations[0], "length")
+        yield facts.problem(
+            "aeroplane.scrape_point.station", f"a station behind the main wheels (more than {text})"
+        )
+    stations = facts.get(nose, "aeroplane.cg.station")
+    if stations and stations[1] <= stations[0]:
+        text = quantity_text(stations[0], "length")
+        yield facts.problem(
+            "aeroplane.cg.station", f"a station behind the nose wheel (more than {text})"
+        )
+
+
+def ground_attitude(facts: Facts) -> float | None:
+    """Pitch of the reference line on three wheels [rad], None when it cannot be told.
+
+    Both wheels touch: `dx sin(theta) + dz cos(theta) = dR`, nose less main, radii R.
+    """
+    gear = "aeroplane.gear"
+    given = facts.get(f"{gear}.ground_attitude")
+    if given:
+        return given[0]
+    names = ("station", "axle_height", "wheel_diameter")
+    main = facts.get(*(f"{gear}.main.{name}" for name in names))
+    nose = facts.get(*(f"{gear}.nose.{name}" for name in names))
+    if not main or not nose or nose[0] >= main[0]:
+        return None
+    dx, dz, dr = main[0] - nose[0], nose[1] - main[1], 0.5 * (nose[2] - main[2])
+    ratio = dr / math.hypot(dx, dz)
+    return math.asin(ratio) - math.atan2(dz, dx) if abs(ratio) < 1.0 else None
+
+
+def _stance(facts: Facts) -> Iterator[Problem]:
+    theta = ground_attitude(facts)
+    names = ("station", "axle_height", "wheel_diameter")
+    main = facts.get(*(f"aeroplane.gear.main.{name}" for name in names))
+    if theta is None or main is None:
+        return
+    if abs(theta) > math.radians(30.0):
+        text = quantity_text(theta, "angle")
+        allowed = f"axle heights that leave the aeroplane within 30 deg of level (not {text})"
+        yield facts.problem("aeroplane.gear.nose.axle_height", allowed)
+        return
+    for part, name in (("scrape_point", "the scrape point"), ("cg", "the CG")):
+        place = facts.get(f"aeroplane.{part}.station", f"aeroplane.{part}.height")
+        if place is None:
+            continue
+        ahead, above = main[0] - place[0], place[1] - main[1]
+        gap = ahead * math.sin(theta) + above * math.cos(theta) + 0.5 * main[2]
+        if gap < 0.0:
+            below = quantity_text(-gap, "length")
+            lowest = quantity_text(place[1] - gap / math.cos(theta), "length")
+            yield facts.problem(
+                f"aeroplane.{part}.height",
+                f"more than {lowest}: standing on its wheels {name} is {below} below the ground",
+            )
+
+
+def _power(facts: Facts) -> Iterator[Problem]:
+    kind = facts.values.get("power.kind")
+    power = facts.data.get("power")
+    if kind not in KIND_KEYS or not isinstance(power, dict):
+        return
+    known = {key for keys in KIND_KEYS.values() for key in keys}
+    for key in power:
+        if key in known and key not in KIND_KEYS[kind] + COMMON_KEYS:
+            yield facts.problem(f"power.{key}", f'left out when kind is "{kind}"')
+    yield from _measured(facts) if kind == "measured" else _fan(facts)
+
+
+def _fan(facts: Facts) -> Iterator[Problem]:
+    if not facts.given("power.exit_diameter"):
+        yield facts.problem("power.exit_diameter", 'needed when kind is "ducted-fan"')
+    thrust, power = facts.given("power.static_thrust"), facts.given("power.jet_power")
+    if thrust == power:
+        yield facts.problem("power.static_thrust", "exactly one of static_thrust or jet_power")
+
+
+def _measured(facts: Facts) -> Iterator[Problem]:
+    if facts.given("power.points"):
+        return
+    law = facts.values.get("power.fall_off")
+    if not facts.given("power.static_thrust"):
+        yield facts.problem("power.static_thrust", "needed, or points")
+    ends = facts.given("power.zero_thrust_airspeed") or facts.given("power.exit_diameter")
+    if not ends and law != "constant" and (law or not facts.given("power.fall_off")):
+        yield facts.problem(
+            "power.zero_thrust_airspeed",
+            'one of zero_thrust_airspeed, exit_diameter, points, or fall_off = "constant"',
+        )
+
+
+def _tails_of_coefficients(facts: Facts) -> Iterator[Problem]:
+    road = "aeroplane.coefficients"
+    per_elevator = f"{road}.tail_lift_per_elevator"
+    lift = facts.get(per_elevator)
+    if lift and lift[0] > 0.0:
+        yield facts.problem(per_elevator, "zero or negative: up elevator lowers the tail's lift")
+    terms = ("at_zero", "slope", "per_elevator", "per_pitch_rate")
+    has_tail = any(facts.values.get(f"{road}.tail_lift_{term}", 0.0) for term in terms)
+    if has_tail and not facts.given(f"{road}.tail_point"):
+        yield facts.problem(f"{road}.tail_point", "needed when the tail has lift")
+    if facts.values.get(per_elevator, 0.0) and not facts.given(f"{road}.throw"):
+        yield facts.problem(f"{road}.throw", "needed when the elevator has an effect")
+
+
+CHECKS: tuple[Callable[[Facts], Iterator[Problem]], ...] = (
+    _alternatives,
+    _geometry_road,
+    _order,
+    _stance,
+    _flaps,
+    _tail,
+    _tails_of_coefficients,
+    _power,
+)
+
+
+def point_contradictions(points: Any, static_thrust: float | None) -> list[Problem]:
+    """Thrust points out of order, or against the static thrust beside them."""
+    problems = []
+    for i in range(1, len(points)):
+        if points[i].airspeed <= points[i - 1].airspeed:
+            given = quantity_text(points[i].airspeed, "speed")
+            before = quantity_text(points[i - 1].airspeed, "speed")
+            key = f"power.points[{i + 1}].airspeed"
+            problems.append(Problem(key, shown(given), f"more than the point before ({before})"))
+    first = points[0]
+    if first.thrust <= 0.0:
+        given = shown(quantity_text(first.thrust, "force"))
+        problems.append(Problem("power.points[1].thrust", given, "thrust forward at first"))
+    if static_thrust and first.airspeed <= 0.0:
+        if abs(first.thrust - static_thrust) > SAME * static_thrust:
+            allowed = f"the static thrust again ({quantity_text(static_thrust, 'force')})"
+            given = shown(quantity_text(first.thrust, "force"))
+            problems.append(Problem("power.points[1].thrust", given, allowed))
+    return problems
+
+
+def placed(problem: Problem, source: str, line: int | None) -> Problem:
+    """The problem with its place filled in."""
+    return replace(problem, source=source, line=line)

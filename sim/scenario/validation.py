@@ -1,0 +1,78 @@
+"""A tree of tables turned into models, every mistake at once."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import ValidationError
+
+from sim.scenario.checks import contradictions, point_contradictions
+from sim.scenario.keys import Key, key_at, keys_of, path_text, readings, table_at, walk_keys
+from sim.scenario.models import Document
+from sim.scenario.problems import NOTHING, Problem, near, shorten, shown
+
+MOST_PROBLEMS = 100
+
+
+def validate(data: Mapping[str, Any]) -> tuple[Document | None, list[Problem]]:
+    """The models, or everything that is wrong. Needs a tree that passed `check_shape`."""
+    problems: list[Problem] = []
+    document = None
+    try:
+        document = Document.model_validate(data)
+    except ValidationError as error:
+        problems = [_problem(wrong) for wrong in error.errors(include_url=False)[:MOST_PROBLEMS]]
+    values = readings(data)
+    known = {problem.key for problem in problems}
+    found = contradictions(data, values) + _points(data, document)
+    problems += [problem for problem in found if problem.key not in known]
+    return (None if problems else document), problems
+
+
+def _points(data: Mapping[str, Any], document: Document | None) -> list[Problem]:
+    """Order of the thrust points; needs all of them readable."""
+    if document is None or document.power.points is None:
+        return []
+    return point_contradictions(document.power.points, document.power.static_thrust)
+
+
+def _problem(wrong: Any) -> Problem:
+    """One complaint of the models in the builder's words."""
+    location = tuple(wrong["loc"])
+    path = shorten_path(path_text(location))
+    if wrong["type"] == "extra_forbidden":
+        return _unknown(location, path, wrong["input"])
+    key = key_at(location)
+    if wrong["type"] == "missing":
+        return Problem(path, NOTHING, key.allowed() if key else "a value")
+    if wrong["type"] == "scenario":
+        context = wrong["ctx"]
+        return Problem(path, shown(wrong["input"]), context["allowed"], context["nearest"])
+    if wrong["type"] == "string_too_long":
+        return Problem(path, shown(wrong["input"]), "at most 200 characters")
+    allowed = key.allowed() if key else "something else"
+    if isinstance(location[-1] if location else None, int):
+        allowed = "a table"
+    return Problem(path, shown(wrong["input"]), allowed, _word(key, wrong["input"]))
+
+
+def shorten_path(path: str) -> str:
+    """A path that may hold hostile keys, printable and of bearable length."""
+    return ".".join(shorten(part) for part in path.split(".")[:12])
+
+
+def _word(key: Key | None, given: object) -> str | None:
+    if key is None or not isinstance(given, str):
+        return None
+    found = near(given, key.words)
+    return shown(found) if found else None
+
+
+def _unknown(location: tuple[int | str, ...], path: str, given: object) -> Problem:
+    """A key nobody knows: the nearest beside it, else the same name in another table."""
+    table = table_at(location[:-1])
+    siblings = list(keys_of(table)) if table else []
+    name = str(location[-1])
+    nearest = near(name, siblings)
+    if nearest is None:
+        nearest = next((p for p, _ in walk_keys() if p.rpartition(".")[2] == name), None)
+    return Problem(path, shown(given), f"one of the keys {', '.join(siblings)}", nearest)
