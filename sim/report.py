@@ -11,7 +11,7 @@ from sim.checks.reason import Outlook, explain
 from sim.checks.scaling import ScaledFigure, model_pitch_accelerations
 from sim.checks.sentence import Sentence
 from sim.checks.stance import Stance, stance
-from sim.prepared import Prepared
+from sim.prepare.prepared import Prepared
 from sim.roll.contacts import contact_points
 from sim.roll.dynamics import THREE_WHEELS, Phase
 from sim.roll.block import Block

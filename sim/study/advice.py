@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from sim.checks.stance import stance
-from sim.prepared import Prepared
+from sim.prepare.prepared import Prepared
 from sim.roll.parameters import Parameters, Setup, ThrustTable
 from sim.roll.result import Many
 from sim.roll.verdict import Verdict

@@ -1,0 +1,244 @@
+"""The road of the tape measure: geometry through the lattice to the numbers of the roll."""
+
+import math
+from dataclasses import replace
+
+from sim.aeroplane.build import AeroBuild, build_aeroplane
+from sim.aeroplane.drag import Stream
+from sim.aeroplane.flaps import FadeLaw, fade_law, flap_drag, flap_max_lift
+from sim.aeroplane.geometry import Aeroplane, Axle, Body, Flaps, Section, Surface, Tail
+from sim.aeroplane.stall import NAMED_SECTIONS, tail_max_lift
+from sim.prepare.draft import Draft
+from sim.prepare.pilot import USUAL_THROW_RATE, lay_controls
+from sim.roll.aero_table import TAIL_LIFT, WING_LIFT, AeroTable
+from sim.scenario import Scenario
+from sim.strip.air import AirState
+
+LOWER = math.radians(5.0)
+"""Step of the trial that sets the flaps lower [rad]."""
+FLAP_RATE = math.radians(30.0)
+"""Flaps on a slowed servo; common practice, no source [rad/s]."""
+
+
+def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroTable, "Extras"]:
+    """Aerodynamic parameters and table from measured geometry."""
+    plane = aeroplane_of(draft, scenario)
+    area = plane.wing.area
+    weight = scenario.aeroplane.mass * draft.parameters["gravity"]
+    speed = math.sqrt(2.0 * weight / (air.density * area * 0.8))
+    # rounded, so that a little more mass or warmth does not work out the same friction again
+    build = build_aeroplane(plane, Stream(round(speed), round(air.density, 2)))
+    x, z = scenario.aeroplane.cg.station, draft.coefficients["cg_height_m"]
+    draft.parameters |= {
+        "reference_area": build.reference_area,
+        "reference_chord": build.reference_chord,
+        "lift_x": x - build.lift_station,
+        "lift_z": build.lift_height - z,
+        "drag_x": x - build.drag_station,
+        "drag_z": build.drag_height - z,
+        "wing_centre_x": x - build.wing_centre_station,
+        "tail_centre_x": x - build.tail_centre_station,
+        "tail_lag_length": build.tail_lag_length,
+        "wing_min_lift": build.wing_min_lift,
+        "tail_max_lift": build.tail_max_lift,
+    }
+    draft.notes.extend(build.notes)
+    flaps_lower = _lay_flaps(draft, scenario, plane, build)
+    _lay_tail(draft, scenario)
+    _describe(draft, build)
+    return build.table, Extras(flaps_lower, _tail_range(scenario, plane), _to_fly(draft, build))
+
+
+class Extras:
+    """What the report wants beside the parameters."""
+
+    def __init__(
+        self,
+        flaps_lower: dict[str, float],
+        tail_limit_range: tuple[float, float] | None,
+        attitude_to_fly: float,
+    ) -> None:
+        self.flaps_lower = flaps_lower
+        self.tail_limit_range = tail_limit_range
+        self.attitude_to_fly = attitude_to_fly
+
+
+def section_of(draft: Draft, given: object, key: str) -> Section:
+    """Section with what was given laid over what its plain name stands for."""
+    name = getattr(given, "name", None) or "symmetrical"
+    section = NAMED_SECTIONS[{"cambered": "undercambered"}.get(name, name)].section
+    fields = ("thickness", "camber", "camber_position", "zero_lift_angle", "moment", "max_lift")
+    laid = {f: getattr(given, f, None) for f in fields}
+    section = replace(section, **{f: v for f, v in laid.items() if v is not None})
+    whole = getattr(given, "surface_max_lift", None)
+    if whole is not None:
+        return replace(section, max_lift=whole, lift_is_surface=True)
+    if laid["max_lift"] is None:
+        named = NAMED_SECTIONS[{"cambered": "undercambered"}.get(name, name)]
+        draft.given_or(
+            None,
+            f"{key}.section.max_lift",
+            section.max_lift,
+            "fraction",
+            f"a {name} section at model size, {named.max_lift_low:g} to {named.max_lift_high:g}",
+        )
+    return section
+
+
+def _surface_of(draft: Draft, given: object, key: str) -> Surface:
+    edge = given.root_leading_edge  # type: ignore[attr-defined]
+    return Surface(
+        span=given.span,  # type: ignore[attr-defined]
+        root_chord=given.root_chord,  # type: ignore[attr-defined]
+        tip_chord=given.tip_chord,  # type: ignore[attr-defined]
+        sweep=given.sweep,  # type: ignore[attr-defined]
+        root_station=edge.station,
+        root_height=edge.height,
+        section=section_of(draft, given.section, key),  # type: ignore[attr-defined]
+        incidence=given.incidence,  # type: ignore[attr-defined]
+        washout=getattr(given, "washout", 0.0),
+        dihedral=getattr(given, "dihedral", 0.0),
+    )
+
+
+def aeroplane_of(draft: Draft, scenario: Scenario) -> Aeroplane:
+    """Geometry of the scenario as the aeroplane room wants it."""
+    a = scenario.aeroplane
+    assert a.wing is not None and a.tail is not None and a.body is not None and a.length is not None
+    flaps = a.wing.flaps
+    main, nose = a.gear.main, a.gear.nose
+    scrape = a.scrape_point
+    end = a.wing.root_leading_edge.station + a.length  # far enough aft when nothing can scrape
+    return Aeroplane(
+        wing=_surface_of(draft, a.wing, "aeroplane.wing"),
+        tail=Tail(
+            _surface_of(draft, a.tail, "aeroplane.tail"),
+            a.tail.kind,
+            a.tail.elevator_chord_fraction,
+            a.tail.pivot.station if a.tail.pivot else None,
+        ),
+        body=Body(a.length, a.body.width, a.body.depth),
+        main=Axle(main.station, main.axle_height, 0.5 * main.wheel_diameter, 2, main.wheel_width),
+        nose=Axle(
+            nose.station,
+            draft.coefficients["nose_axle_height_m"],
+            0.5 * nose.wheel_diameter,
+            1,
+            nose.wheel_width,
+        ),
+        cg_station=a.cg.station,
+        cg_height=draft.coefficients["cg_height_m"],
+        scrape_station=scrape.station if scrape else end,
+        scrape_height=scrape.height if scrape else a.wing.root_leading_edge.height,
+        flaps=Flaps(flaps.kind, flaps.inboard, flaps.outboard, flaps.chord_fraction)
+        if flaps
+        else None,
+    )
+
+
+def _flap_numbers(
+    plane: Aeroplane, build: AeroBuild, base_drag: float, angle: float, which: str
+) -> dict[str, float]:
+    """Parameters that follow from a flap deflection; `which` is start or dropped."""
+    law = fade_law(plane.flaps.kind) if plane.flaps else FadeLaw(0.0, 0.0)
+    lift = "wing_max_lift_up" if which == "start" else "wing_max_lift_dropped"
+    return {
+        f"flap_{which}": law.effective(angle),
+        f"zero_lift_drag_{which}": base_drag + flap_drag(plane, angle),
+        lift: build.wing_max_lift + flap_max_lift(plane, angle),
+    }
+
+
+def _lay_flaps(
+    draft: Draft, scenario: Scenario, plane: Aeroplane, build: AeroBuild
+) -> dict[str, float]:
+    """Flap parameters; returns those of flaps set a little lower, empty without flaps."""
+    a, pilot = scenario.aeroplane, scenario.pilot
+    assert a.wing is not None
+    measured = a.drag.zero_lift if a.drag else None
+    base = draft.given_or(
+        measured, "aeroplane.drag.zero_lift", build.zero_lift_drag, "fraction",
+        "summed part by part: wing, tail, body, gear",
+    )  # fmt: skip
+    flaps = a.wing.flaps
+    start = flaps.deflection if flaps else 0.0
+    drop = pilot.drop_flaps
+    dropped = drop.to if drop else start
+    for angle, which in ((start, "start"), (dropped, "dropped")):
+        draft.parameters |= _flap_numbers(plane, build, base, angle, which)
+    duration = drop.duration if drop and drop.duration is not None else None
+    if duration is None and flaps is not None:
+        duration = flaps.travel_time
+    draft.parameters["drop_duration"] = max(
+        duration if duration is not None else abs(dropped - start) / FLAP_RATE, 1e-3
+    )
+    if flaps is None:
+        return {}
+    return {
+        key: value
+        for angle, which in ((start + LOWER, "start"), (dropped + LOWER, "dropped"))
+        for key, value in _flap_numbers(plane, build, base, angle, which).items()
+    }
+
+
+def _lay_tail(draft: Draft, scenario: Scenario) -> None:
+    tail, wing = scenario.aeroplane.tail, scenario.aeroplane.wing
+    assert tail is not None and wing is not None
+    law = fade_law(tail.kind)
+    start = wing.flaps.deflection if wing.flaps else 0.0
+    drop = scenario.pilot.drop_flaps
+    dropped = drop.to if drop else start
+    draft.parameters |= {
+        "elevator_effect": law.effect,
+        "elevator_fade": law.fade,
+        "elevator_rate": draft.given_or(
+            tail.throw_rate,
+            "aeroplane.tail.throw_rate",
+            USUAL_THROW_RATE,
+            "angular_rate",
+            "usual for a small servo and linkage",
+        ),
+        "tail_twist_per_newton": tail.twist_per_newton,
+    }
+    mix = (tail.flap_mix * start, tail.flap_mix * dropped)
+    lay_controls(draft, scenario, tail.throw.up, tail.throw.down, mix)
+
+
+def _tail_range(scenario: Scenario, plane: Aeroplane) -> tuple[float, float] | None:
+    """Low and high maximum lift of the tail on S when it was not given."""
+    given = scenario.aeroplane.tail.section if scenario.aeroplane.tail else None
+    if getattr(given, "max_lift", None) or getattr(given, "surface_max_lift", None):
+        return None
+    name = getattr(given, "name", None) or "symmetrical"
+    named = NAMED_SECTIONS[{"cambered": "undercambered"}.get(name, name)]
+    tail = plane.tail.surface
+    low, high = (
+        tail_max_lift(replace(tail, section=replace(tail.section, max_lift=v)), plane.wing.area)
+        for v in (named.max_lift_low, named.max_lift_high)
+    )
+    return low, high
+
+
+def _to_fly(draft: Draft, build: AeroBuild) -> float:
+    """Pitch at which it flies level at 1.2 times its stall speed in free air [rad]."""
+    p = draft.parameters
+    free = build.table.values[0]
+    lift = free[WING_LIFT] + free[TAIL_LIFT]
+    wanted = p["wing_max_lift_dropped"] / 1.44
+    return float((wanted - lift[0] - lift[2] * p["flap_dropped"]) / lift[1])
+
+
+def _describe(draft: Draft, build: AeroBuild) -> None:
+    free = build.table.values[0]
+    draft.coefficients |= {
+        "wing_area_m2": build.reference_area,
+        "mean_chord_m": build.reference_chord,
+        "lift_slope_per_rad": float(free[WING_LIFT][1] + free[TAIL_LIFT][1]),
+        "tail_lift_per_elevator_per_rad": float(free[TAIL_LIFT][3]),
+        "wing_max_lift": draft.parameters["wing_max_lift_up"],
+        "wing_max_lift_flaps_dropped": draft.parameters["wing_max_lift_dropped"],
+        "tail_max_lift": build.tail_max_lift,
+        "zero_lift_drag": draft.parameters["zero_lift_drag_start"],
+        **{f"zero_lift_drag_{part.name.replace(' ', '_')}": part.coefficient
+           for part in build.drag_parts},
+    }  # fmt: skip

@@ -1,0 +1,70 @@
+"""The pilot's technique and the controls, as numbers of the roll."""
+
+import math
+
+from sim.prepare.draft import Draft
+from sim.roll.parameters import NEVER
+from sim.scenario import Scenario, Trigger
+
+USUAL_THROW_RATE = math.radians(200.0)
+"""A small servo, 0.1 to 0.2 s for 60 degrees of its arm, through a usual linkage [rad/s]."""
+USUAL_GAIN = 1.0
+USUAL_LEAD = 0.4
+USUAL_SERVO_LAG = 0.05
+LEAST_THROW = math.radians(0.01)
+"""Keeps the law defined for an aeroplane without an elevator [rad]."""
+
+
+def _when(name: str, trigger: Trigger | None) -> dict[str, float]:
+    times = {f"{name}_{kind}": NEVER for kind in ("place", "airspeed", "time")}
+    if trigger is not None:
+        times[f"{name}_{trigger.kind}"] = trigger.value
+    return times
+
+
+def lay_pilot(draft: Draft, scenario: Scenario) -> None:
+    """Triggers, holding law, reaction."""
+    pilot = scenario.pilot
+    law = "usual setting of a pilot who holds an attitude"
+    draft.parameters |= {
+        **_when("pull", pilot.pull_at),
+        **_when("drop", pilot.drop_flaps.at if pilot.drop_flaps else None),
+        "abort_place": _when("abort", pilot.abort_at)["abort_place"],
+        "abort_airspeed": _when("abort", pilot.abort_at)["abort_airspeed"],
+        "law_on": float(pilot.holds_attitude),
+        "reaction_time": pilot.reaction_time,
+        "notice_threshold": pilot.notice_threshold,
+        "climb_attitude": pilot.climb_attitude,
+        "law_gain": draft.given_or(pilot.gain, "pilot.gain", USUAL_GAIN, "fraction", law),
+        "law_lead": draft.given_or(pilot.lead, "pilot.lead", USUAL_LEAD, "time", law),
+        "servo_lag": draft.given_or(
+            pilot.servo_lag, "pilot.servo_lag", USUAL_SERVO_LAG, "time", law
+        ),
+        "initial_speed": pilot.rolling_start,
+    }
+
+
+def lay_controls(
+    draft: Draft, scenario: Scenario, up: float, down: float, mix: tuple[float, float]
+) -> None:
+    """Elevator throws less what flap mixing eats; hold and pull of the stick.
+
+    `up` and `down` are the throws [rad], `mix` the elevator added by the flaps at the start and
+    after they were dropped [rad].
+    """
+    pilot = scenario.pilot
+    stick_up = max(up - max(0.0, *mix), LEAST_THROW)
+    stick_down = max(down + min(0.0, *mix), LEAST_THROW)
+    hold = pilot.hold * (up if pilot.hold > 0.0 else down)
+    draft.parameters |= {
+        "elevator_up_limit": stick_up,
+        "elevator_down_limit": stick_down,
+        "hold_elevator": min(max(hold, -stick_down), stick_up),
+        "pull_elevator": min(pilot.pull * up, stick_up),
+        "elevator_mix_start": mix[0],
+        "elevator_mix_dropped": mix[1],
+    }
+    if max(mix) > 0.0:
+        draft.notes.append(
+            f"flap mixing takes {math.degrees(max(mix)):.1f} deg of the up throw away"
+        )
