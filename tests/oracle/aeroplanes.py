@@ -5,6 +5,7 @@ are invented; the ranges are those common for ducted-fan models of 2 to 5 kg.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -28,7 +29,7 @@ def random_setup(seed: int, index: int) -> Setup:
     draws: dict[str, float] = {}
     for part in (_body, _air_and_strip, _lift_limits, _thrust, _pilot, _triggers):
         draws |= part(rng, draws)
-    draws |= _nudge(regime(index), rng, draws)
+    draws |= NUDGES[regime(index)](rng, draws)
     parameters = Parameters(**draws)
     return Setup(parameters, _table(rng, parameters), _points(rng, parameters))
 
@@ -135,50 +136,76 @@ def _triggers(rng: np.random.Generator, _: dict[str, float]) -> dict[str, float]
     return out | {"drop_duration": _between(rng, 0.3, 1.2)}
 
 
-def _nudge(name: str, rng: np.random.Generator, d: dict[str, float]) -> dict[str, float]:
-    """Changes that push a setup toward a regime; plain ones stay as drawn."""
+Draws = dict[str, float]
+
+
+def _far_aft(rng: np.random.Generator, d: Draws) -> Draws:
+    low = rng.random() < 0.5  # nose low, with a tail too small to lift it at any speed
+    return {"main_x": -_between(rng, 0.17, 0.26), "wing_centre_x": d["lift_x"],
+            "tail_max_lift": _between(rng, 0.02, 0.05) if low else _between(rng, 0.06, 0.12),
+            "nose_z": d["main_z"] + (_between(rng, 0.02, 0.03) if low else 0.0),
+            "flap_start": 0.0, "flap_dropped": 0.0, "thrust_z": _between(rng, 0.0, 0.04)}
+
+
+def _short(rng: np.random.Generator, _: Draws) -> Draws:
+    return {"strip_length": _between(rng, 12.0, 35.0)}
+
+
+def _heavy_grass(rng: np.random.Generator, _: Draws) -> Draws:
+    return {"main_friction": _between(rng, 0.2, 0.45), "nose_friction": _between(rng, 0.2, 0.5)}
+
+
+def _abort(rng: np.random.Generator, _: Draws) -> Draws:
+    far = rng.random() < 0.5
+    return {"abort_place": _between(rng, 8.0, 30.0) if far else NEVER,
+            "abort_airspeed": NEVER if far else _between(rng, 6.0, 12.0),
+            "pull_place": _between(rng, 20.0, 50.0), "pull_airspeed": NEVER,
+            "pull_time": NEVER, "main_friction": _between(rng, 0.05, 0.2)}
+
+
+def _tail_heavy(rng: np.random.Generator, _: Draws) -> Draws:
+    return {"main_x": _between(rng, -0.03, 0.02), "thrust_z": -_between(rng, 0.0, 0.08),
+            "slope": _between(rng, 0.0, 0.08), "initial_speed": 0.0}
+
+
+def _sticky(rng: np.random.Generator, _: Draws) -> Draws:
+    return {"main_friction": _between(rng, 0.5, 1.3), "nose_friction": _between(rng, 0.5, 1.3),
+            "hold_elevator": 0.0}
+
+
+def _hard_pull(rng: np.random.Generator, d: Draws) -> Draws:
     up = d["elevator_up_limit"]
-    if name == "far-aft-mains":
-        low = rng.random() < 0.5  # nose low, with a tail too small to lift it at any speed
-        return {"main_x": -_between(rng, 0.17, 0.26), "wing_centre_x": d["lift_x"],
-                "tail_max_lift": _between(rng, 0.02, 0.05) if low else _between(rng, 0.06, 0.12),
-                "nose_z": d["main_z"] + (_between(rng, 0.02, 0.03) if low else 0.0),
-                "flap_start": 0.0, "flap_dropped": 0.0, "thrust_z": _between(rng, 0.0, 0.04)}
-    if name == "short-strip":
-        return {"strip_length": _between(rng, 12.0, 35.0)}
-    if name == "heavy-grass":
-        return {"main_friction": _between(rng, 0.2, 0.45), "nose_friction": _between(rng, 0.2, 0.5)}
-    if name == "abort":
-        far = rng.random() < 0.5
-        return {"abort_place": _between(rng, 8.0, 30.0) if far else NEVER,
-                "abort_airspeed": NEVER if far else _between(rng, 6.0, 12.0),
-                "pull_place": _between(rng, 20.0, 50.0), "pull_airspeed": NEVER,
-                "pull_time": NEVER, "main_friction": _between(rng, 0.05, 0.2)}
-    if name == "tail-heavy":
-        return {"main_x": _between(rng, -0.03, 0.02), "thrust_z": -_between(rng, 0.0, 0.08),
-                "slope": _between(rng, 0.0, 0.08), "initial_speed": 0.0}
-    if name == "sticky":
-        return {"main_friction": _between(rng, 0.5, 1.3), "nose_friction": _between(rng, 0.5, 1.3),
-                "hold_elevator": 0.0}
-    if name == "hard-pull":
-        return {"hold_elevator": up, "pull_elevator": up, "law_on": 0.0, "elevator_rate": 8.0,
-                "main_x": -_between(rng, 0.03, 0.06), "tail_max_lift": _between(rng, 0.25, 0.4),
-                "aft_z": d["aft_z"] - _between(rng, 0.01, 0.04),
-                "static_thrust": 1.1 * d["mass"] * d["gravity"]}
-    if name == "wheelbarrow":
-        return {"hold_elevator": -d["elevator_down_limit"], "main_x": -_between(rng, 0.1, 0.16),
-                "pull_place": _between(rng, 60.0, 120.0), "pull_airspeed": NEVER,
-                "pull_time": NEVER, "flap_start": _between(rng, 25.0, 40.0) * DEG,
-                "flap_dropped": 40.0 * DEG, "nose_z": d["nose_z"] - 0.02}
-    if name == "slow":
-        return {"static_thrust": _between(rng, 0.25, 0.45) * d["mass"] * d["gravity"],
-                "thrust_kind": 0, "zero_thrust_airspeed": _between(rng, 18.0, 35.0),
-                "main_friction": _between(rng, 0.1, 0.2), "headwind": _between(rng, -1.0, 1.0)}
-    if name == "bounce":
-        return {"hold_elevator": up, "pull_elevator": _between(rng, -0.5, 0.3) * up, "law_on": 0.0,
-                "pull_place": NEVER, "pull_airspeed": _between(rng, 11.0, 16.0),
-                "pull_time": NEVER, "main_x": -_between(rng, 0.03, 0.08)}
-    return {}
+    return {"hold_elevator": up, "pull_elevator": up, "law_on": 0.0, "elevator_rate": 8.0,
+            "main_x": -_between(rng, 0.03, 0.06), "tail_max_lift": _between(rng, 0.25, 0.4),
+            "aft_z": d["aft_z"] - _between(rng, 0.01, 0.04),
+            "static_thrust": 1.1 * d["mass"] * d["gravity"]}
+
+
+def _wheelbarrow(rng: np.random.Generator, d: Draws) -> Draws:
+    return {"hold_elevator": -d["elevator_down_limit"], "main_x": -_between(rng, 0.1, 0.16),
+            "pull_place": _between(rng, 60.0, 120.0), "pull_airspeed": NEVER,
+            "pull_time": NEVER, "flap_start": _between(rng, 25.0, 40.0) * DEG,
+            "flap_dropped": 40.0 * DEG, "nose_z": d["nose_z"] - 0.02}
+
+
+def _slow(rng: np.random.Generator, d: Draws) -> Draws:
+    return {"static_thrust": _between(rng, 0.25, 0.45) * d["mass"] * d["gravity"],
+            "thrust_kind": 0, "zero_thrust_airspeed": _between(rng, 18.0, 35.0),
+            "main_friction": _between(rng, 0.1, 0.2), "headwind": _between(rng, -1.0, 1.0)}
+
+
+def _bounce(rng: np.random.Generator, d: Draws) -> Draws:
+    up = d["elevator_up_limit"]
+    return {"hold_elevator": up, "pull_elevator": _between(rng, -0.5, 0.3) * up, "law_on": 0.0,
+            "pull_place": NEVER, "pull_airspeed": _between(rng, 11.0, 16.0),
+            "pull_time": NEVER, "main_x": -_between(rng, 0.03, 0.08)}
+
+
+NUDGES: dict[str, Callable[[np.random.Generator, Draws], Draws]] = {
+    "plain": lambda rng, d: {}, "far-aft-mains": _far_aft, "short-strip": _short,
+    "heavy-grass": _heavy_grass, "abort": _abort, "tail-heavy": _tail_heavy, "sticky": _sticky,
+    "hard-pull": _hard_pull, "wheelbarrow": _wheelbarrow, "slow": _slow, "bounce": _bounce,
+}
 
 
 def _table(rng: np.random.Generator, p: Parameters) -> AeroTable:

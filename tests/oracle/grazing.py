@@ -22,6 +22,8 @@ oracle's own solution:
    down again after screen height.
 """
 
+import itertools
+
 import numpy as np
 
 CLOSE_TIME = 1e-4
@@ -62,7 +64,7 @@ def near_miss(times: np.ndarray, values: np.ndarray) -> float:
 def close_decisions(decisions: list[tuple[float, str]]) -> list[str]:
     """Criterion 1 over (time, kind), sorted by time."""
     out = []
-    for (t0, a), (t1, b) in zip(decisions, decisions[1:], strict=False):
+    for (t0, a), (t1, b) in itertools.pairwise(decisions):
         if t1 - t0 < CLOSE_TIME and "arrive" not in (a, b):
             out.append(f"{a} and {b} within {t1 - t0:.1e} s at {t1:.4f} s")
     return out

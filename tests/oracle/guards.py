@@ -9,7 +9,7 @@ import numpy as np
 from sim.roll.parameters import NEVER
 
 from .contact import MAIN, NAMES
-from .motion import PERC, TH, V, X, Z, Look, Motion
+from .motion import PERC, TH, Look, Motion, V, X, Z
 
 UPSET = math.radians(45.0)
 GAP_SLACK = 1e-10  # a point that has just left arrives only beyond this [m]

@@ -7,14 +7,12 @@ import numpy as np
 
 from sim.roll.parameters import NEVER, Setup
 
-from .contact import AFT, MAIN, NOSE, Contacts, Touching
+from .contact import MAIN, NOSE, Contacts, Touching
 from .forces import Air, Flow, thrust_curve
 
 X, Z, TH, V, ZD, OM, E, PERC, LAG, W_THRUST, W_AIR, W_FRICTION = range(12)
 TIME_LIMIT = 90.0
 SPOOL_DONE = 0.999
-
-__all__ = ["AFT", "MAIN", "NOSE"]
 
 
 @dataclass

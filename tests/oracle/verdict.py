@@ -9,7 +9,7 @@ import math
 from sim.roll.parameters import NEVER, Setup
 
 from .contact import MAIN, NOSE
-from .motion import LAG, PERC, TH, E, Motion, V, X, Z
+from .motion import LAG, PERC, TH, E, Motion, V, Z
 from .roll import OracleRoll
 
 VERDICTS = ("sits-on-tail", "does-not-move", "aborted", "leaps-and-stalls", "settles-back",
@@ -56,6 +56,3 @@ def verdict(setup: Setup, roll: OracleRoll) -> str:
     gap = math.inf if roll.obstacle_gap is None else roll.obstacle_gap
     late = off.distance > p.strip_length or gap < p.obstacle_height
     return "airborne-too-late" if late else "airborne"
-
-
-__all__ = ["VERDICTS", "X", "speed_needed", "verdict"]
