@@ -73,6 +73,12 @@ def _geometry_road(facts: Facts) -> Iterator[Problem]:
             yield facts.problem(f"aeroplane.{key}", "needed beside wing and tail")
 
 
+def _measured_drag(facts: Facts) -> Iterator[Problem]:
+    path = "aeroplane.drag"
+    if facts.given("aeroplane.coefficients") and facts.given(path):
+        yield facts.problem(path, "left out beside coefficients, which hold the drag")
+
+
 def _flaps(facts: Facts) -> Iterator[Problem]:
     wing = "aeroplane.wing"
     inboard, outboard = f"{wing}.flaps.inboard", f"{wing}.flaps.outboard"
@@ -111,8 +117,8 @@ def _order(facts: Facts) -> Iterator[Problem]:
         yield facts.problem(
             "aeroplane.scrape_point.station", f"a station behind the main wheels (more than {text})"
         )
-    stations = facts.get(nose, "aeroplane.cg.station")
-    if stations and stations[1] <= stations[0]:
+    stations = facts.get(nose, "aeroplane.cg.station", main)
+    if stations and stations[1] <= stations[0] < stations[2]:
         text = quantity_text(stations[0], "length")
         yield facts.problem(
             "aeroplane.cg.station", f"a station behind the nose wheel (more than {text})"
@@ -215,6 +221,7 @@ def _tails_of_coefficients(facts: Facts) -> Iterator[Problem]:
 CHECKS: tuple[Callable[[Facts], Iterator[Problem]], ...] = (
     _alternatives,
     _geometry_road,
+    _measured_drag,
     _order,
     _stance,
     _flaps,
@@ -237,11 +244,11 @@ def point_contradictions(points: Any, static_thrust: float | None) -> list[Probl
     if first.thrust <= 0.0:
         given = shown(quantity_text(first.thrust, "force"))
         problems.append(Problem("power.points[1].thrust", given, "thrust forward at first"))
-    if static_thrust and first.airspeed <= 0.0:
-        if abs(first.thrust - static_thrust) > SAME * static_thrust:
-            allowed = f"the static thrust again ({quantity_text(static_thrust, 'force')})"
-            given = shown(quantity_text(first.thrust, "force"))
-            problems.append(Problem("power.points[1].thrust", given, allowed))
+    stated = static_thrust if static_thrust and first.airspeed <= 0.0 else first.thrust
+    if abs(first.thrust - stated) > SAME * abs(stated):
+        allowed = f"the static thrust again ({quantity_text(stated, 'force')})"
+        given = shown(quantity_text(first.thrust, "force"))
+        problems.append(Problem("power.points[1].thrust", given, allowed))
     return problems
 
 

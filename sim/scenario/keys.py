@@ -8,7 +8,7 @@ from typing import Any, Literal, Union, get_args, get_origin
 
 from pydantic_core import PydanticCustomError
 
-from sim.scenario.fields import Described, Note, Part, Quantity, TriggerField
+from sim.scenario.fields import Described, Part, Quantity, TriggerField
 from sim.scenario.models import Document
 from sim.scenario.strip import ResistanceField
 
@@ -160,6 +160,10 @@ def left_out(
         given = data.get(name)
         if isinstance(given, Mapping) and key.table is not None:
             yield from left_out(given, key.table, here)
-        elif given is None and isinstance(key.note, Note | Quantity | TriggerField):
-            if key.note.left_out and not any(data.get(other) for other in key.note.unless):
-                yield here, key.note.left_out
+        elif given is None and key.note.left_out and not _beside_the_point(key, data):
+            yield here, key.note.left_out
+
+
+def _beside_the_point(key: Key, data: Mapping[str, Any]) -> bool:
+    """Whether another key of the table says it instead."""
+    return any(data.get(other) is not None for other in key.note.unless)

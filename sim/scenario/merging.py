@@ -3,6 +3,7 @@
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
+from datetime import date, time
 from typing import Any
 
 from sim.scenario.power import COMMON_KEYS, KIND_KEYS
@@ -13,9 +14,15 @@ Tree = dict[str, Any]
 LONGEST_OVERRIDE = 2000
 DEEPEST = 12
 MOST_NODES = 5000
+LEAVES = (str, int, float, date, time, type(None))
 
-ALTERNATIVES: tuple[tuple[tuple[str, ...], ...], ...] = (
-    (("aeroplane.coefficients",), ("aeroplane.wing", "aeroplane.tail")),
+Side = tuple[str, ...]
+
+ROADS: tuple[Side, Side] = (("aeroplane.coefficients",), ("aeroplane.wing", "aeroplane.tail"))
+"""The two roads to the aerodynamics: one of them, whole."""
+
+ALTERNATIVES: tuple[tuple[Side, Side], ...] = (
+    ROADS,
     (("aeroplane.pitch_inertia",), ("aeroplane.swing",)),
     (("aeroplane.gear.nose.axle_height",), ("aeroplane.gear.ground_attitude",)),
     (("aeroplane.wing.section.max_lift",), ("aeroplane.wing.section.surface_max_lift",)),
@@ -59,7 +66,7 @@ def _without_alternatives(base: Tree, overlay: Tree) -> Tree:
     drop: set[str] = set()
     for sides in ALTERNATIVES:
         given = [any(value_at(overlay, path) is not None for path in side) for side in sides]
-        if sum(given) == 1:
+        if sum(given) == 1 and (sides != ROADS or _whole_road(overlay)):
             drop |= {p for side, there in zip(sides, given, strict=True) if not there for p in side}
     kind = value_at(overlay, "power.kind")
     if isinstance(kind, str) and kind in KIND_KEYS and kind != value_at(base, "power.kind"):
@@ -67,9 +74,19 @@ def _without_alternatives(base: Tree, overlay: Tree) -> Tree:
         kept = KIND_KEYS[kind] + COMMON_KEYS
         drop |= {f"power.{k}" for k in power if k not in kept} if isinstance(power, dict) else set()
     drop |= _replaced_thrust(overlay)
+    if value_at(overlay, "aeroplane.coefficients.reference_area") is not None:
+        drop.add("aeroplane.drag")
     if value_at(overlay, "aeroplane.tail.kind") == "all-moving":
         drop.add("aeroplane.tail.elevator_chord_fraction")
     return _dropped(base, drop)
+
+
+def _whole_road(overlay: Tree) -> bool:
+    """Whether the overlay brings a road of its own, not single keys of one."""
+    whole = ("aeroplane.coefficients.reference_area",)
+    return any(
+        all(value_at(overlay, path) is not None for path in side) for side in (whole, ROADS[1])
+    )
 
 
 def _replaced_thrust(overlay: Tree) -> set[str]:
@@ -115,6 +132,8 @@ def check_shape(data: object) -> Tree:
             waiting += [(item, depth + 1) for item in value.values()]
         elif isinstance(value, list | tuple):
             waiting += [(item, depth + 1) for item in value]
+        elif not isinstance(value, LEAVES):
+            raise fail("scenario", shown(value), "tables, lists, texts, numbers, true and false")
     limits = f"at most {MOST_NODES} values, tables at most {DEEPEST} deep"
     raise fail("scenario", "a table far larger or deeper than any scenario", limits)
 
@@ -125,17 +144,13 @@ def _check_names(table: dict[Any, Any]) -> None:
             raise fail("scenario", f"the key {shown(name)}", "keys that are text")
 
 
-def with_keys(data: Tree, overrides: Sequence[str]) -> tuple[Tree, dict[str, str]]:
+def with_keys(data: Tree, overrides: Sequence[str]) -> tuple[Tree, dict[str, str], list[Problem]]:
     """Lay `KEY=VALUE` texts over a scenario, one after the other.
 
     Returns
     -------
-    The new tree, and for each key replaced the text that did it.
-
-    Raises
-    ------
-    ScenarioError
-        With one problem for each text that is not of that form.
+    The new tree; for each key replaced the text that did it; the problems of texts that are not
+    of that form.
 
     """
     problems: list[Problem] = []
@@ -147,9 +162,7 @@ def with_keys(data: Tree, overrides: Sequence[str]) -> tuple[Tree, dict[str, str
             origins[path] = f"override {shorten(text)}"
         except ScenarioError as error:
             problems += error.problems
-    if problems:
-        raise ScenarioError(problems)
-    return data, origins
+    return data, origins, problems
 
 
 def _override(text: object) -> tuple[str, Any]:

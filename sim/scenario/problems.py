@@ -73,13 +73,11 @@ def shown(value: object) -> str:
         return "true" if value else "false"
     if isinstance(value, str):
         return f'"{shorten(value)}"'
-    if isinstance(value, int) and abs(value) >= 10**18:
-        return "a huge number"
     if isinstance(value, int | float):
-        return repr(value)
-    if isinstance(value, dict):
-        return "a table"
-    return "a list" if isinstance(value, list | tuple) else f"a {type(value).__name__}"
+        huge = isinstance(value, int) and abs(value) >= 10**18
+        return "a huge number" if huge else repr(value)
+    kind = type(value).__name__
+    return {"dict": "a table", "list": "a list", "tuple": "a list"}.get(kind, f"a {kind}")
 
 
 def shorten(text: str) -> str:

@@ -108,14 +108,12 @@ def with_overrides(scenario: Scenario, overrides: Sequence[str]) -> Scenario:
 
 
 def _build(merged: Merged, overrides: Sequence[str], source: str) -> Scenario:
-    try:
-        data, replaced = with_keys(merged.data, overrides)
-    except ScenarioError as error:
-        raise from_source(error, "override") from None
+    data, replaced, wrong = with_keys(merged.data, overrides)
     origins = merged.origins | {key: Origin(text) for key, text in replaced.items()}
     document, problems = validate(data)
-    if document is None:
-        raise ScenarioError(_placed(problem, origins, source) for problem in problems)
+    if document is None or wrong:
+        unread = [replace(problem, source="override") for problem in wrong]
+        raise ScenarioError(unread + [_placed(p, origins, source) for p in problems])
     return Scenario(
         title=document.title,
         aeroplane=document.aeroplane,

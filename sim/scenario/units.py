@@ -72,7 +72,7 @@ def parse_quantity(text: str, dimension: str) -> float:
     if any(name in OFFSET_UNITS for name, _ in factors):
         value = _absolute(number, factors[0][0])
     else:
-        value = number * _factor(factors)
+        value = _scaled(number, _factor(factors))
     if not math.isfinite(value):
         raise fail("", shown(text), f"{kind.noun} that is a finite number")
     return value
@@ -165,7 +165,7 @@ def _wrong_kind(text: str, number: float, factors: Factors, kind: Dimension) -> 
 
 
 @lru_cache(maxsize=1)
-def _registry() -> "UnitRegistry":
+def _registry() -> "UnitRegistry[float]":
     """The units library, imported and set up when first needed: it is slow to start."""
     from pint import UnitRegistry  # noqa: PLC0415  (only when a unit is really read)
 
@@ -179,6 +179,15 @@ def _factor(factors: Factors) -> float:
     for name, power in factors:
         quantity = quantity * _registry().Quantity(1.0, UNITS[name][0]) ** power
     return float(quantity.to_base_units().magnitude)
+
+
+def _scaled(number: float, factor: float) -> float:
+    """Number times factor; by division where that is exact, so that 690 mm is 0.69 m."""
+    if 0.0 < factor < 1.0:
+        whole = round(1.0 / factor)
+        if whole * factor == 1.0:
+            return number / whole
+    return number * factor
 
 
 def _absolute(number: float, unit: str) -> float:

@@ -68,11 +68,10 @@ def _word(key: Key | None, given: object) -> str | None:
 
 
 def _unknown(location: tuple[int | str, ...], path: str, given: object) -> Problem:
-    """A key nobody knows: the nearest beside it, else the same name in another table."""
+    """A key nobody knows: the same name in another table, else the nearest beside it."""
     table = table_at(location[:-1])
     siblings = list(keys_of(table)) if table else []
     name = str(location[-1])
-    nearest = near(name, siblings)
-    if nearest is None:
-        nearest = next((p for p, _ in walk_keys() if p.rpartition(".")[2] == name), None)
+    elsewhere = next((p for p, _ in walk_keys() if p.rpartition(".")[2] == name), None)
+    nearest = elsewhere or near(name, siblings)
     return Problem(path, shown(given), f"one of the keys {', '.join(siblings)}", nearest)
