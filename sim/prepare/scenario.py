@@ -63,7 +63,7 @@ def lay_mass_and_gear(draft: Draft, scenario: Scenario) -> None:
         "nose_x": x - nose.station,
         "nose_z": nose_height - z,
         "nose_radius": 0.5 * nose.wheel_diameter,
-        "aft_x": x - scrape.station if scrape else 0.0,
+        "aft_x": x - (scrape.station if scrape else main.station + 1.0),
         "aft_z": scrape.height - z if scrape else OUT_OF_REACH,
     }
 
