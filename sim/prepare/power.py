@@ -33,12 +33,14 @@ def lay_power(draft: Draft, scenario: Scenario) -> ThrustTable | None:
         "exit_area": 1.0,
     }
     if power.kind == "ducted-fan":
-        return _fan(draft, scenario)
+        _fan(draft, scenario)
+        return None
     points = power.thrust_points
     if points is not None:
         draft.parameters |= {"thrust_kind": POINTS, "static_thrust": points[0].thrust}
         return thrust_table([p.airspeed for p in points], [p.thrust for p in points])
-    return _fall_off(draft, scenario)
+    _fall_off(draft, scenario)
+    return None
 
 
 def _exit_area(scenario: Scenario) -> float:
