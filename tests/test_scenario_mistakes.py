@@ -296,5 +296,10 @@ def test_a_bottomless_dictionary():
     assert set(problems({f"key{i}": i for i in range(9000)})) == {"scenario"}
 
 
+@pytest.mark.parametrize("path", ["aeroplane.mass", "pilot.hold", "strip.surface", "title", "huge"])
+def test_a_number_too_long_to_print(path):
+    assert only(path, 10**5000).given == "a huge number"
+
+
 def test_everything_missing_is_told():
     assert set(problems({})) == {"aeroplane", "power", "strip", "pilot"}

@@ -11,6 +11,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from sim.scenario.problems import ScenarioError, fail, near, shown
+from sim.scenario.unit_definitions import DEFINITIONS
 from sim.scenario.unit_table import (
     DIMENSIONS,
     FORCE_OF_MASS,
@@ -169,7 +170,9 @@ def _registry() -> "UnitRegistry[float]":
     """The units library, imported and set up when first needed: it is slow to start."""
     from pint import UnitRegistry  # noqa: PLC0415  (only when a unit is really read)
 
-    return UnitRegistry()
+    registry: UnitRegistry[float] = UnitRegistry(None)
+    registry.load_definitions(DEFINITIONS)
+    return registry
 
 
 @lru_cache(maxsize=512)

@@ -57,7 +57,7 @@ def _problem(wrong: Any) -> Problem:
 
 def shorten_path(path: str) -> str:
     """A path that may hold hostile keys, printable and of bearable length."""
-    return ".".join(shorten(part) for part in path.split(".")[:12])
+    return ".".join(shorten(part) or '""' for part in path.split(".")[:12])
 
 
 def _word(key: Key | None, given: object) -> str | None:

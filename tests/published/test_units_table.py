@@ -12,10 +12,11 @@ the conventional inch of mercury, 3.386 389 E+03 Pa, read in a reproduction of t
 
 import math
 
+import pint
 import pytest
 from scipy import constants
 
-from sim.scenario.unit_table import DIMENSIONS, UNITS
+from sim.scenario.unit_table import DIMENSIONS, OFFSET_UNITS, UNITS
 from sim.scenario.units import parse_quantity, to_display
 
 EXACT = 1e-14
@@ -118,6 +119,11 @@ LIBRARY = {
 }
 
 
+@pytest.fixture(scope="module")
+def library():
+    return pint.UnitRegistry()
+
+
 @pytest.mark.parametrize(("text", "kind", "expected", "tolerance", "source"), ROWS)
 def test_each_unit_has_its_published_value(text, kind, expected, tolerance, source):
     assert parse_quantity(text, kind) == pytest.approx(expected, rel=tolerance, abs=0.0), source
@@ -133,6 +139,13 @@ def test_the_table_has_a_row_for_every_unit():
 def test_a_second_library_agrees(unit):
     kind = next(name for name, d in DIMENSIONS.items() if d.vector == UNITS[unit][1])
     assert parse_quantity(f"1 {unit}", kind) == pytest.approx(LIBRARY[unit], rel=1e-14)
+
+
+@pytest.mark.parametrize("unit", sorted(set(UNITS) - OFFSET_UNITS))
+def test_the_units_library_agrees_by_its_own_definitions(unit, library):
+    kind = next(name for name, d in DIMENSIONS.items() if d.vector == UNITS[unit][1])
+    theirs = float(library.Quantity(1.0, UNITS[unit][0]).to_base_units().magnitude)
+    assert parse_quantity(f"1 {unit}", kind) == pytest.approx(theirs, rel=1e-14)
 
 
 @pytest.mark.parametrize("degrees", [-40.0, 0.0, 15.0, 36.6])
