@@ -1,0 +1,87 @@
+"""A report as text for the terminal, 80 columns wide, the verdict first."""
+
+from collections.abc import Iterator
+from io import StringIO
+from typing import TYPE_CHECKING
+
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from sim.roll.verdict import Verdict
+from sim.show.terminal_assumptions import assumptions, bullets
+from sim.show.terminal_budget import budget_bars
+from sim.show.terminal_events import also_lines, event_table
+from sim.show.terminal_figures import rotation_table, speed_table, stance_list, trial_table
+from sim.show.units import formatter
+from sim.show.words import VERDICTS, help_lines, no_help_line
+from sim.study.advice import GOOD
+
+if TYPE_CHECKING:
+    from sim.report import Report
+
+WIDTH = 80
+
+
+def report_text(report: "Report", width: int = WIDTH, system: str = "si") -> str:
+    """The whole report as plain text without colour, no line longer than `width`."""
+    console = Console(
+        file=StringIO(), width=width, color_system=None, force_terminal=False, legacy_windows=False
+    )
+    print_report(report, console, system)
+    assert isinstance(console.file, StringIO)
+    lines = (line.rstrip() for line in console.file.getvalue().split("\n"))
+    return "\n".join(lines)
+
+
+def print_report(report: "Report", console: Console, system: str = "si") -> None:
+    """Print the report to a console; its width, colours and encoding are the console's."""
+    console.print(report_group(report, system), highlight=False)
+
+
+def report_group(report: "Report", system: str = "si") -> Group:
+    """The report as one rich renderable."""
+    parts: list[RenderableType] = [*head(report, system)]
+    for heading, content in sections(report, system):
+        parts += [Text(), Text(heading, style="bold"), Padding(content, (0, 0, 0, 2))]
+    return Group(*parts)
+
+
+def head(report: "Report", system: str) -> Iterator[RenderableType]:
+    """Title, verdict, reason and what would help most."""
+    verdict = report.result.verdict
+    yield Text(report.prepared.title, style="bold")
+    yield Text.assemble(
+        "Verdict: ", (str(verdict), verdict_style(verdict)), f" ({VERDICTS[verdict]})"
+    )
+    yield Text(report.reason.text(formatter(system)))
+    lines = help_lines(report, system)
+    if lines:
+        yield Text("What would help most, each change alone:")
+        yield Padding(bullets(lines), (0, 0, 0, 2))
+    elif report.advice:
+        yield Text(no_help_line(report))
+
+
+def verdict_style(verdict: Verdict) -> str:
+    """Bold, and green only for the one that is as wanted."""
+    if verdict == Verdict.AIRBORNE:
+        return "bold green"
+    return "bold yellow" if verdict in GOOD else "bold red"
+
+
+def sections(report: "Report", system: str) -> Iterator[tuple[str, RenderableType]]:
+    """Heading and content of every section that has something to say, in order."""
+    if report.result.events:
+        yield "What happened", event_table(report.result.events, system)
+    if report.result.also:
+        yield "Also", also_lines(report.result.also, system)
+    yield "Speeds", speed_table(report, system)
+    if report.advice:
+        yield "Small changes tried beside it, each alone", trial_table(report, system)
+    yield "Nose-load budget: who holds the nose wheel down", budget_bars(report, system)
+    if report.result.event("pull") is not None:
+        yield "How hard it rotates", rotation_table(report, system)
+    yield "How it stands", stance_list(report.stance, system)
+    yield "What the numbers assume", assumptions(report, system)
+    yield "Mind", bullets(report.cautions)
