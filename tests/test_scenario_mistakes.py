@@ -4,6 +4,7 @@ import copy
 import math
 
 import pytest
+from scipy.optimize import brentq
 
 from sim.scenario import ScenarioError, parse_scenario
 from sim.strip.surface import SURFACES
@@ -128,6 +129,7 @@ def test_every_surface_of_the_strip_room_is_a_word():
         ("aeroplane.gear.nose.axle_height", MISSING, None, "exactly one of"),
         ("aeroplane.gear.ground_attitude", "2 deg", None, "only one of"),
         ("aeroplane.gear.nose.axle_height", "400 mm", None, "within 30 deg"),
+        ("aeroplane.gear.nose.station", "689 mm", "aeroplane.cg.station", "behind the nose wheel"),
         ("strip.rolling_resistance", 0.1, None, "only one of surface or rolling_resistance"),
         ("strip.surface", MISSING, None, "exactly one of surface or rolling_resistance"),
         ("air.pressure", "990 hPa", None, "only one of elevation or pressure"),
@@ -150,18 +152,52 @@ def test_measurements_that_contradict_each_other(path, value, key, said):
         assert said in only(path, value, key).allowed
 
 
-def test_the_ground_line_is_the_one_through_both_wheels():
-    # Nose 50 mm lower: nose down by asin(50/477.6); the tail rises, so a lower point is allowed.
-    lower = changed("aeroplane.gear.nose.axle_height", "-72 mm")
-    theta = -math.atan2(0.050, 0.475)
-    limit = -0.122 - (0.032 + (0.690 - 1.230) * math.sin(theta)) / math.cos(theta)
-    for slack, good in ((1e-6, True), (-1e-6, False)):
-        text = f"{1000 * (limit + slack):.6f} mm"
-        data = changed("aeroplane.scrape_point.height", text, lower)
-        if good:
-            parse_scenario(data)
-        else:
-            assert set(problems(data)) == {"aeroplane.scrape_point.height"}
+@pytest.mark.parametrize(
+    ("axle", "diameter", "nose_up"),
+    [(-0.072, 0.064, False), (-0.172, 0.064, True), (-0.122, 0.104, True), (-0.122, 0.04, False)],
+)
+def test_the_ground_line_is_the_one_under_both_wheels(axle, diameter, nose_up):
+    """The attitude found by turning the aeroplane until both wheels are equally low."""
+
+    def low(station, height, radius, theta):
+        return -station * math.sin(theta) + height * math.cos(theta) - radius
+
+    def unevenness(theta):
+        return low(0.215, axle, diameter / 2, theta) - low(0.690, -0.122, 0.032, theta)
+
+    theta = brentq(unevenness, -0.5, 0.5, xtol=1e-14)
+    assert (theta > 0.0) == nose_up
+    limit = brentq(
+        lambda z: low(1.230, z, 0.0, theta) - low(0.690, -0.122, 0.032, theta), -1.0, 1.0
+    )
+    data = changed("aeroplane.gear.nose.axle_height", f"{axle} m")
+    data["aeroplane"]["gear"]["nose"]["wheel_diameter"] = f"{diameter} m"
+    parse_scenario(changed("aeroplane.scrape_point.height", f"{limit + 1e-7:.12f} m", data))
+    low_point = changed("aeroplane.scrape_point.height", f"{limit - 1e-7:.12f} m", data)
+    assert set(problems(low_point)) == {"aeroplane.scrape_point.height"}
+
+
+def test_a_given_ground_attitude_turns_the_ground_line():
+    # 5 deg nose up: the tail, 540 mm behind the mains, comes down by about 47 mm
+    data = changed("aeroplane.gear.nose.axle_height", MISSING)
+    data = changed("aeroplane.gear.ground_attitude", "5 deg", data)
+    theta = math.radians(5.0)
+    limit = -0.122 + (0.540 * math.sin(theta) - 0.032) / math.cos(theta)
+    parse_scenario(changed("aeroplane.scrape_point.height", f"{limit + 1e-6:.9f} m", data))
+    low_point = changed("aeroplane.scrape_point.height", f"{limit - 1e-6:.9f} m", data)
+    assert set(problems(low_point)) == {"aeroplane.scrape_point.height"}
+
+
+def test_a_small_wheel_inside_a_large_one_is_told():
+    data = changed("aeroplane.gear.nose.station", "689 mm")
+    data["aeroplane"]["cg"]["station"] = "700 mm"
+    data["aeroplane"]["gear"]["nose"]["wheel_diameter"] = "50 mm"
+    assert set(problems(data)) == {"aeroplane.gear.nose.axle_height"}
+
+
+@pytest.mark.parametrize("text", ["60 degC", "140 degF", "-50 degC", "-58 degF", "333.15 K"])
+def test_a_bound_is_allowed_in_whatever_unit(text):
+    assert parse_scenario(changed("air.temperature", text)).air.temperature > 223.0
 
 
 def test_a_cg_behind_the_mains_is_no_mistake():

@@ -35,6 +35,7 @@ def refused(text, kind):
         ("3 s^-1*m", "speed", 3.0),
         ("2 kg*m/s^2", "force", 2.0),
         ("2 kg*m/s/s", "force", 2.0),
+        ("2 m/s*kg/s", "force", 2.0),
         ("90 °", "angle", math.pi / 2),
         ("20 °C", "temperature", 293.15),
         ("3 m²", "area", 3.0),

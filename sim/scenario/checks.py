@@ -140,8 +140,9 @@ def ground_attitude(facts: Facts) -> float | None:
     if not main or not nose or nose[0] >= main[0]:
         return None
     dx, dz, dr = main[0] - nose[0], nose[1] - main[1], 0.5 * (nose[2] - main[2])
-    ratio = dr / math.hypot(dx, dz)
-    return math.asin(ratio) - math.atan2(dz, dx) if abs(ratio) < 1.0 else None
+    # beyond a ratio of one the smaller wheel hangs inside the larger: told as a wrong attitude
+    ratio = min(1.0, max(-1.0, dr / math.hypot(dx, dz)))
+    return math.asin(ratio) - math.atan2(dz, dx)
 
 
 def _stance(facts: Facts) -> Iterator[Problem]:
