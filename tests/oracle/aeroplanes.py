@@ -14,7 +14,7 @@ from sim.roll.aero_table import BASIS_TERMS, COLUMNS, INDUCED_PAIRS, AeroTable
 from sim.roll.parameters import NEVER, Parameters, Setup, ThrustTable
 
 REGIMES = ("plain", "far-aft-mains", "short-strip", "heavy-grass", "abort", "tail-heavy",
-           "sticky", "hard-pull", "wheelbarrow", "slow", "bounce", "plain")
+           "sticky", "hard-pull", "wheelbarrow", "slow", "bounce", "low-tail")
 DEG = math.pi / 180.0
 
 
@@ -201,10 +201,17 @@ def _bounce(rng: np.random.Generator, d: Draws) -> Draws:
             "pull_time": NEVER, "main_x": -_between(rng, 0.03, 0.08)}
 
 
+def _low_tail(rng: np.random.Generator, d: Draws) -> Draws:
+    return {"aft_z": d["main_z"] - d["main_radius"] + _between(rng, 0.02, 0.06),
+            "nose_z": d["main_z"] + d["nose_radius"] - d["main_radius"], "law_on": 1.0,
+            "climb_attitude": _between(rng, 5.0, 8.0) * DEG, "law_gain": _between(rng, 1.0, 2.0)}
+
+
 NUDGES: dict[str, Callable[[np.random.Generator, Draws], Draws]] = {
     "plain": lambda rng, d: {}, "far-aft-mains": _far_aft, "short-strip": _short,
     "heavy-grass": _heavy_grass, "abort": _abort, "tail-heavy": _tail_heavy, "sticky": _sticky,
     "hard-pull": _hard_pull, "wheelbarrow": _wheelbarrow, "slow": _slow, "bounce": _bounce,
+    "low-tail": _low_tail,
 }
 
 

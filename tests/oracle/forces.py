@@ -41,11 +41,12 @@ def thrust_curve(setup: Setup) -> Callable[[float], float]:
     p = setup.parameters
     kind = int(p.thrust_kind)
     if kind == FALL_OFF:
-        share, end, static = p.quadratic_share, p.zero_thrust_airspeed, p.static_thrust
+        share, end = float(p.quadratic_share), float(p.zero_thrust_airspeed)
+        static = float(p.static_thrust)
 
         def fall_off(speed: float) -> float:
             u = speed / end
-            return float(static * (1.0 - (1.0 - share) * u - share * u * u))
+            return static * (1.0 - (1.0 - share) * u - share * u * u)
 
         return fall_off
     if kind == IDEAL_FAN:
@@ -59,7 +60,7 @@ def _ideal_fan(rho_area: float, power: float) -> Callable[[float], float]:
     k = 2.0 * power / rho_area
 
     def fan(speed: float) -> float:
-        jet = speed + k ** (1.0 / 3.0)  # right of the largest root, where the cubic is convex
+        jet: float = speed + k ** (1.0 / 3.0)  # right of the largest root: convex there
         for _ in range(60):
             step = (jet**3 - speed**2 * jet - k) / (3.0 * jet**2 - speed**2)
             jet -= step
@@ -106,7 +107,7 @@ class Air:
         self.values = np.ascontiguousarray(setup.table.values)
         self.height_scale = float(setup.table.height_scale)
         self.constant = not bool(np.any(self.values[1:]))
-        self.first = self.values[0].tolist()
+        self.first: list[float] = self.values[0].tolist()
 
     def columns(self, height: float, theta: float) -> list[float]:
         """Evaluate the 32 coefficients at a height [m] and a pitch [rad]."""

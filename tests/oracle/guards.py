@@ -41,8 +41,7 @@ def armed(motion: Motion, speed: float) -> list[Guard]:
     for floor in (0.0, 1.0):  # kinks of the aerodynamics, not decisions
         if abs(speed + p.headwind - floor) < KINK_SLACK:
             continue  # a restart on the kink itself must not find it again
-        out.append(_make(motion, "kink", f"airspeed {floor}", 0,
-                         lambda k, f=floor: k.y[V] + p.headwind - f))
+        out.append(_make(motion, "kink", f"airspeed {floor}", 0, _airspeed(motion, floor)))
     return out
 
 
@@ -51,17 +50,31 @@ def _make(motion: Motion, kind: str, label: str, direction: int,
     return Guard(kind, label, direction, value, motion, point)
 
 
+def _load(motion: Motion, i: int) -> Callable[[Look], float]:
+    return lambda k: k.loads[i] / motion.contacts.weight
+
+
+def _gap(motion: Motion, i: int, less: float) -> Callable[[Look], float]:
+    return lambda k: motion.contacts.gap(i, k.y[Z], k.y[TH]) - less
+
+
+def _place(at: float) -> Callable[[Look], float]:
+    return lambda k: k.y[X] - at
+
+
+def _airspeed(motion: Motion, at: float) -> Callable[[Look], float]:
+    return lambda k: k.y[V] + float(motion.p.headwind) - at
+
+
 def _contacts(motion: Motion) -> list[Guard]:
-    m, c = motion.mode, motion.contacts
+    m = motion.mode
     out = []
     for i in range(3):
         if i in m.touching:
-            out.append(_make(motion, "release", NAMES[i], -1,
-                             lambda k, i=i: k.loads[i] / c.weight, i))
+            out.append(_make(motion, "release", NAMES[i], -1, _load(motion, i), i))
         else:
             slack = GAP_SLACK if i in m.fresh else 0.0
-            out.append(_make(motion, "arrive", NAMES[i], -1,
-                             lambda k, i=i, e=slack: c.gap(i, k.y[Z], k.y[TH]) + e, i))
+            out.append(_make(motion, "arrive", NAMES[i], -1, _gap(motion, i, -slack), i))
     return out
 
 
@@ -87,10 +100,9 @@ def _triggers(motion: Motion) -> list[Guard]:
     out = []
     for label, place, airspeed in wanted:
         if place < NEVER:
-            out.append(_make(motion, "place", label, 1, lambda k, a=place: k.y[X] - a))
+            out.append(_make(motion, "place", label, 1, _place(place)))
         if airspeed < NEVER:
-            out.append(_make(motion, "airspeed", label, 1,
-                             lambda k, a=airspeed: k.y[V] + p.headwind - a))
+            out.append(_make(motion, "airspeed", label, 1, _airspeed(motion, airspeed)))
     if p.law_on and not m.law and not m.aborted:
         threshold = motion.ground_pitch + p.notice_threshold
         out.append(_make(motion, "law", "law", 1, lambda k: k.y[PERC] - threshold))
@@ -98,14 +110,14 @@ def _triggers(motion: Motion) -> list[Guard]:
 
 
 def _ends(motion: Motion) -> list[Guard]:
-    p, m, c = motion.p, motion.mode, motion.contacts
+    p, m = motion.p, motion.mode
     out = [_make(motion, "upset", "up", 1, lambda k: k.y[TH] - UPSET),
            _make(motion, "upset", "down", -1, lambda k: k.y[TH] + UPSET)]
     if m.touching and not m.strip_done:
-        out.append(_make(motion, "place", "strip-end", 1, lambda k: k.y[X] - p.strip_length))
+        out.append(_make(motion, "place", "strip-end", 1, _place(p.strip_length)))
     if m.lifted_at < NEVER and not m.screened:
         out.append(_make(motion, "screen", "screen-height", 1,
-                         lambda k: c.gap(MAIN, k.y[Z], k.y[TH]) - p.screen_height))
+                         _gap(motion, MAIN, p.screen_height)))
     if p.obstacle_distance < NEVER and not m.obstacle_done:
-        out.append(_make(motion, "place", "obstacle", 1, lambda k: k.y[X] - p.obstacle_distance))
+        out.append(_make(motion, "place", "obstacle", 1, _place(p.obstacle_distance)))
     return out

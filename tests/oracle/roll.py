@@ -70,7 +70,7 @@ class _Run(Pilot):
             times.append(p.pull_time)
         if m.dropped_at == NEVER:
             times.append(p.drop_time)
-        return min(v for v in times if v > self.t)
+        return float(min(v for v in times if v > self.t))
 
     def piece(self) -> None:
         self.project()
@@ -87,9 +87,10 @@ class _Run(Pilot):
                         rtol=self.rtol, atol=self.atol, events=guards, max_step=MAX_STEP)
         if sol.status < 0:
             raise ArithmeticError(sol.message)
-        fired = [g for g, times in zip(guards, sol.t_events, strict=True) if len(times)]
+        roots: Any = sol.t_events
+        fired = [g for g, times in zip(guards, roots, strict=True) if len(times)]
         self.out.evaluations += sol.nfev
-        self.watch(guards, fired, sol)
+        self.watch(guards, sol)
         self.t, self.y = (end if sol.status == 0 else float(sol.t[-1])), sol.y[:, -1].copy()
         self.motion.forget()
         self.check_slopes(fired)
@@ -98,7 +99,7 @@ class _Run(Pilot):
         self.after()
         return None
 
-    def watch(self, guards: list[Guard], fired: list[Guard], sol: Any) -> None:
+    def watch(self, guards: list[Guard], sol: Any) -> None:
         """Near misses on the accepted steps, and stall in the air."""
         looks = [self.motion.look(t, np.ascontiguousarray(y))
                  for t, y in zip(sol.t, sol.y.T, strict=True)]

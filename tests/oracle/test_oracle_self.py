@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
+from sim.roll.aero_table import INDUCED, INDUCED_PAIRS
+
 from .aeroplanes import random_setup, with_changes
 from .contact import AFT, MAIN, NOSE, Contacts
 from .forces import DROP, TOP_RATIO, Air, limited, thrust_curve
 from .grazing import close_decisions, near_miss
-from .motion import OM, TH, ZD, Motion, V, Z
+from .motion import OM, PERC, TH, ZD, E, Motion, V, Z
 from .plain import plain_setup
 from .roll import Event, OracleRoll, oracle_roll
 from .verdict import VERDICTS, speed_needed, verdict
@@ -205,6 +207,42 @@ def test_downwash_lag_leaves_lift_on_the_tail() -> None:
     size = 0.5 * 1.225 * 100.0 * 0.45
     assert late[1] - now[1] == pytest.approx(size * 0.2 * 0.04, rel=SLOPE_DEFECT)
     assert late[2] - now[2] == pytest.approx(size * 0.2 * 0.04 * -0.9, rel=SLOPE_DEFECT)
+
+
+def test_soft_tail_carries_less() -> None:
+    air = Air(plain_setup({TAIL_LIFT: -0.1, TAIL_LIFT + 3: -0.5}, tail_twist_per_newton=1e-3))
+    fz = air.flow((1.0, 0.0, 20.0, 0.0, 0.0), 0.0, 0.0, 0.0).force[1]
+    size = 0.5 * 1.225 * 400.0 * 0.45
+    assert fz == pytest.approx(-0.1 * size / (1.0 + size * 0.5 * 1e-3), rel=SLOPE_DEFECT)
+
+
+def test_induced_drag_takes_effective_elevator_and_flap_goes_with_its_share() -> None:
+    pair, flap = INDUCED.start + INDUCED_PAIRS.index((1, 3)), 2
+    air = Air(plain_setup({pair: 0.8, WING_LIFT + flap: 1.5}, flap_start=0.1, flap_dropped=0.3,
+                          elevator_effect=0.9, elevator_fade=3.0, elevator_mix_dropped=0.02))
+    fx, fz, _ = air.flow((1.0, 0.05, 10.0, 0.0, 0.0), 0.05, 0.1, 0.5).force
+    size = 0.5 * 1.225 * 100.0 * 0.45
+    effective = 0.9 * 0.11 * (1.0 + 3.0 * 0.11**2) ** -0.4
+    assert fx == pytest.approx(-size * 0.8 * 0.05 * effective, rel=1e-9)
+    assert fz == pytest.approx(size * 1.5 * 0.2, rel=SLOPE_DEFECT)
+
+
+def test_coefficients_follow_the_basis() -> None:
+    setup = random_setup(1, 1)
+    values, scale = setup.table.values, setup.table.height_scale
+    u, w = 1.0 / (1.0 + (0.2 / scale) ** 2), 0.35 * math.tanh(0.1 / 0.35)
+    expected = sum(values[3 * i + j] * u**i * w**j for i in range(5) for j in range(3))
+    assert np.any(values[1:])
+    assert Air(setup).columns(0.2, 0.1) == pytest.approx(list(expected), rel=1e-12)
+
+
+def test_law_by_hand() -> None:
+    """raw 0.03, mid 0.05, half 0.25: command 0.0300426; 4 tanh(0.0200426/0.2) = 0.39951."""
+    motion = Motion(plain_setup())
+    motion.mode.law = True
+    y = [0.0] * 12
+    y[E], y[PERC] = 0.01, 0.1
+    assert motion.elevator_rate(y, 0.2) == pytest.approx(0.399515, abs=2e-6)
 
 
 def test_limit_of_lift() -> None:
