@@ -259,6 +259,11 @@ def test_thrust_points_that_are_no_curve(points, more, key):
     assert set(problems(measured_by(points, **more))) == {key}
 
 
+def test_points_out_of_order_are_told_beside_other_mistakes():
+    data = measured_by(POINTS[::-1]) | {"pilot": {"pull_at": 3}}
+    assert set(problems(data)) == {"power.points[2].airspeed", "pilot.pull_at"}
+
+
 def test_an_ideal_fan_takes_thrust_or_power_and_a_diameter():
     fan = {"kind": "ducted-fan", "exit_diameter": "62 mm"}
     for one in ({"static_thrust": "24 N"}, {"jet_power": "1 kW"}):

@@ -5,12 +5,12 @@ A CG behind the main wheels is not a mistake: the roll answers it with a verdict
 """
 
 import math
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from sim.scenario.merging import ALTERNATIVES, NEEDED, value_at
-from sim.scenario.power import COMMON_KEYS, KIND_KEYS
+from sim.scenario.power import COMMON_KEYS, KIND_KEYS, ThrustPoint
 from sim.scenario.problems import NOTHING, Problem, shown
 from sim.scenario.units import quantity_text
 
@@ -232,7 +232,9 @@ CHECKS: tuple[Callable[[Facts], Iterator[Problem]], ...] = (
 )
 
 
-def point_contradictions(points: Any, static_thrust: float | None) -> list[Problem]:
+def point_contradictions(
+    points: Sequence[ThrustPoint], static_thrust: float | None
+) -> list[Problem]:
     """Thrust points out of order, or against the static thrust beside them."""
     problems = []
     for i in range(1, len(points)):
@@ -251,8 +253,3 @@ def point_contradictions(points: Any, static_thrust: float | None) -> list[Probl
         given = shown(quantity_text(first.thrust, "force"))
         problems.append(Problem("power.points[1].thrust", given, allowed))
     return problems
-
-
-def placed(problem: Problem, source: str, line: int | None) -> Problem:
-    """The problem with its place filled in."""
-    return replace(problem, source=source, line=line)

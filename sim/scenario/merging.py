@@ -90,7 +90,7 @@ def _whole_road(overlay: Tree) -> bool:
 
 
 def _replaced_thrust(overlay: Tree) -> set[str]:
-    """New points and a new power leave an older static thrust without a meaning; and so on."""
+    """New points or jet power replace an older static thrust, and static thrust a jet power."""
     power = value_at(overlay, "power")
     if not isinstance(power, dict):
         return set()

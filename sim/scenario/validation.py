@@ -7,7 +7,9 @@ from pydantic import ValidationError
 
 from sim.scenario.checks import contradictions, point_contradictions
 from sim.scenario.keys import Key, key_at, keys_of, path_text, readings, table_at, walk_keys
+from sim.scenario.merging import value_at
 from sim.scenario.models import Document
+from sim.scenario.power import ThrustPoint
 from sim.scenario.problems import NOTHING, Problem, near, shorten, shown
 
 MOST_PROBLEMS = 100
@@ -23,16 +25,21 @@ def validate(data: Mapping[str, Any]) -> tuple[Document | None, list[Problem]]:
         problems = [_problem(wrong) for wrong in error.errors(include_url=False)[:MOST_PROBLEMS]]
     values = readings(data)
     known = {problem.key for problem in problems}
-    found = contradictions(data, values) + _points(data, document)
+    found = contradictions(data, values) + _points(data, values.get("power.static_thrust"))
     problems += [problem for problem in found if problem.key not in known]
     return (None if problems else document), problems
 
 
-def _points(data: Mapping[str, Any], document: Document | None) -> list[Problem]:
-    """Order of the thrust points; needs all of them readable."""
-    if document is None or document.power.points is None:
+def _points(data: Mapping[str, Any], static_thrust: float | None) -> list[Problem]:
+    """Order of the thrust points; silent when one of them cannot be read."""
+    given = value_at(data, "power.points")
+    if not isinstance(given, list | tuple) or len(given) < 2:
         return []
-    return point_contradictions(document.power.points, document.power.static_thrust)
+    try:
+        points = [ThrustPoint.model_validate(point) for point in given]
+    except ValidationError:
+        return []
+    return point_contradictions(points, static_thrust)
 
 
 def _problem(wrong: Any) -> Problem:
