@@ -26,7 +26,7 @@ NAMED_SECTIONS: dict[str, NamedSection] = {
     "flat foam": NamedSection(Section(0.03, max_lift=0.75), 0.60, 0.90),
     "symmetrical": NamedSection(Section(0.09, max_lift=0.95), 0.80, 1.10),
     "semi-symmetrical": NamedSection(Section(0.11, 0.02, 0.4, max_lift=1.15), 0.95, 1.35),
-    "undercambered": NamedSection(Section(0.08, 0.05, 0.45, max_lift=1.35), 1.10, 1.60),
+    "cambered": NamedSection(Section(0.08, 0.05, 0.45, max_lift=1.35), 1.10, 1.60),
 }
 
 

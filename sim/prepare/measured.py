@@ -66,7 +66,7 @@ class Extras:
 def section_of(draft: Draft, given: object, key: str) -> Section:
     """Section with what was given laid over what its plain name stands for."""
     name = getattr(given, "name", None) or "symmetrical"
-    section = NAMED_SECTIONS[{"cambered": "undercambered"}.get(name, name)].section
+    section = NAMED_SECTIONS[name].section
     fields = ("thickness", "camber", "camber_position", "zero_lift_angle", "moment", "max_lift")
     laid = {f: getattr(given, f, None) for f in fields}
     section = replace(section, **{f: v for f, v in laid.items() if v is not None})
@@ -74,7 +74,7 @@ def section_of(draft: Draft, given: object, key: str) -> Section:
     if whole is not None:
         return replace(section, max_lift=whole, lift_is_surface=True)
     if laid["max_lift"] is None:
-        named = NAMED_SECTIONS[{"cambered": "undercambered"}.get(name, name)]
+        named = NAMED_SECTIONS[name]
         draft.given_or(
             None,
             f"{key}.section.max_lift",
@@ -210,7 +210,7 @@ def _tail_range(scenario: Scenario, plane: Aeroplane) -> tuple[float, float] | N
     if getattr(given, "max_lift", None) or getattr(given, "surface_max_lift", None):
         return None
     name = getattr(given, "name", None) or "symmetrical"
-    named = NAMED_SECTIONS[{"cambered": "undercambered"}.get(name, name)]
+    named = NAMED_SECTIONS[name]
     tail = plane.tail.surface
     low, high = (
         tail_max_lift(replace(tail, section=replace(tail.section, max_lift=v)), plane.wing.area)
