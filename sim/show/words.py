@@ -60,11 +60,13 @@ def advice_text(advice: Advice, base: Verdict, base_lifts: bool, system: str = "
     elif base not in GOOD:
         still = f"; but still {VERDICTS[base]}"
     if not isfinite(advice.lift_off_place):
-        return "no lift-off" + still
+        return f"{'still' if advice.verdict == base else 'then'} {VERDICTS[advice.verdict]}"
     place = quantity(advice.lift_off_place, "distance", system)
     if not base_lifts:
         but = "" if advice.verdict == Verdict.AIRBORNE else f", but {VERDICTS[advice.verdict]}"
         return f"then it lifts off at {place}{but}"
+    if abs(advice.gain) < LEAST_GAIN:
+        return "no change of the ground roll" + still
     gain = quantity(abs(advice.gain), "distance", system)
     word = "shorter" if advice.gain >= 0.0 else "longer"
     return f"ground roll {gain} {word}" + still

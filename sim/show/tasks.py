@@ -1,0 +1,133 @@
+"""What the commands do, one small step each: build, save, print."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.text import Text
+
+from sim.show.files import write_all
+
+if TYPE_CHECKING:
+    from sim.report import Report
+    from sim.show.compare import Named
+
+WIDEST = 100
+"""Longer lines tire the eye, however wide the terminal is."""
+
+
+def build(scenario: str, overrides: list[str], with_advice: bool) -> "Report":
+    """From the name of a scenario to its report."""
+    from sim.prepare import prepare
+    from sim.report import build_report
+    from sim.scenario import load_scenario
+
+    return build_report(prepare(load_scenario(scenario, overrides)), with_advice=with_advice)
+
+
+def targets(name: str, table: Path | None, plots: Path | None) -> list[Path]:
+    """Every file a run is going to write."""
+    files = [table] if table else []
+    if plots:
+        from sim.show.names import picture_paths
+
+        files += picture_paths(plots, name)
+    return files
+
+
+def save_run(
+    report: "Report", name: str, table: Path | None, plots: Path | None, system: str, force: bool
+) -> None:
+    """Write table and pictures, all or none of them."""
+    contents: dict[Path, bytes] = {}
+    if table:
+        from sim.show.table_file import trace_csv
+
+        contents[table] = trace_csv(report, system).encode("utf-8")
+    if plots:
+        tell("drawing pictures ...")
+        from sim.show.figures.save import pictures
+
+        contents |= pictures(report, plots, name, system)
+    write_all(contents, force)
+    for path in contents:
+        tell(f"wrote {path}")
+
+
+def overlay_path(folder: Path) -> Path:
+    """File of the comparison's picture."""
+    return folder / "compared.png"
+
+
+def save_overlay(reports: "list[Named]", folder: Path, system: str, force: bool) -> None:
+    """Write the picture of several rolls laid over each other."""
+    tell("drawing pictures ...")
+    from sim.show.figures.overlay import overlay_figure
+    from sim.show.figures.save import picture_bytes
+
+    path = overlay_path(folder)
+    write_all({path: picture_bytes(overlay_figure(reports, system))}, force)
+    tell(f"wrote {path}")
+
+
+def tell(words: str) -> None:
+    """Progress, for somebody who watches: only on a terminal, never on stdout."""
+    if sys.stderr.isatty():
+        print(words, file=sys.stderr)
+
+
+def console() -> Console:
+    """Standard output: 80 columns unless a terminal says otherwise, colour only on one."""
+    found = Console()
+    width = min(found.width, WIDEST) if found.is_terminal else 80
+    return Console(width=width)
+
+
+def print_run(report: "Report", as_json: bool, system: str) -> None:
+    """The report, or nothing but its document."""
+    if as_json:
+        from sim.show.document import to_json
+
+        print_json(to_json(report))
+        return
+    from sim.show.terminal import print_report
+
+    print_report(report, console(), system)
+
+
+def print_compared(reports: "list[Named]", as_json: bool, system: str) -> None:
+    """The comparison, or nothing but its document."""
+    from sim.show.compare import compare_document, print_comparison
+
+    if as_json:
+        from sim.show.document import json_text
+
+        print_json(json_text(compare_document(reports)))
+        return
+    print_comparison(reports, console(), system)
+
+
+def print_json(text: str) -> None:
+    """JSON in UTF-8 whatever the terminal's encoding, and no other byte."""
+    sys.stdout.flush()
+    binary = getattr(sys.stdout, "buffer", None)
+    if binary is None:  # a stand-in without bytes below it
+        sys.stdout.write(text)
+        return
+    binary.write(text.encode("utf-8"))
+    binary.flush()
+
+
+def print_scenarios() -> None:
+    """Name and title of each shipped scenario."""
+    from sim.scenario import load_scenario, shipped_scenarios
+    from sim.show.terminal_events import plain_table
+
+    table = plain_table()
+    table.show_header = False
+    table.add_column(no_wrap=True, style="bold")
+    table.add_column()
+    for name in shipped_scenarios():
+        table.add_row(name, Text(load_scenario(name).title))
+    console().print(table, highlight=False)
