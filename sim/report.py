@@ -1,8 +1,7 @@
 """Everything worth telling about one roll, put together once for every way of showing it."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.metadata import PackageNotFoundError, version
-from typing import Any
 
 import numpy as np
 
@@ -12,10 +11,8 @@ from sim.checks.scaling import ScaledFigure, model_pitch_accelerations
 from sim.checks.sentence import Sentence
 from sim.checks.stance import Stance, stance
 from sim.prepare.prepared import Prepared
-from sim.roll.contacts import contact_points
-from sim.roll.dynamics import THREE_WHEELS, Phase
 from sim.roll.block import Block
-from sim.roll.contacts import MAIN, solve
+from sim.roll.contacts import MAIN, NOSE, contact_points, solve
 from sim.roll.engine import Settings
 from sim.roll.lift_limit import TOP_AT
 from sim.roll.quasi_static import one_block, rolling_forces, search_speeds
@@ -32,6 +29,7 @@ CAUTIONS = (
 """Stand under every report."""
 
 BUDGET_POINTS = 80
+USUAL = Settings()
 
 
 @dataclass(frozen=True)
@@ -71,6 +69,7 @@ class Report:
     budget: nose-load budget with the full pull against airspeed.
     stance: how it stands.
     rotation: how hard it rotates.
+
     """
 
     prepared: Prepared
@@ -87,7 +86,7 @@ class Report:
 
 
 def build_report(
-    prepared: Prepared, settings: Settings = Settings(), with_advice: bool = True
+    prepared: Prepared, settings: Settings = USUAL, with_advice: bool = True
 ) -> Report:
     """Roll the scenario with its trials in one batch and gather what is worth telling."""
     trials = trial_setups(prepared) if with_advice else ()
@@ -131,13 +130,25 @@ def _outlook(many: Many, dropped: bool) -> Outlook:
         float(np.sqrt(2.0 * weight / (p.air_density * p.reference_area * lift))[0])
         for lift in (p.wing_max_lift_up, p.wing_max_lift_dropped)
     ]
+    reachable = float(speeds.reachable[0])
+    top = reachable if np.isfinite(reachable) else 2.0 * stall[0]
     return Outlook(
         needed=float(speeds.needed[0]),
-        reachable=float(speeds.reachable[0]),
-        least_nose_load=float(speeds.least_nose_load[0]),
+        reachable=reachable,
+        least_nose_load=_least_nose_load(many, dropped, top),
         stall_start=stall[0],
         stall_dropped=stall[1],
     )
+
+
+def _least_nose_load(many: Many, dropped: bool, top: float) -> float:
+    """Smallest nose load with the full pull up to an airspeed [m/s], while the mains carry load."""
+    block = _lane(many, BUDGET_POINTS, dropped)
+    lowest = max(0.0, float(block.p.headwind[0]))
+    speeds = np.linspace(lowest, max(top, lowest), BUDGET_POINTS)
+    loads = rolling_forces(block, speeds, block.p.pull_elevator).reaction.loads
+    rolling = np.logical_and.accumulate(loads[MAIN] > 0.0)
+    return float(np.min(loads[NOSE][rolling])) if rolling.any() else float("nan")
 
 
 def _decisive(result: Result, outlook: Outlook) -> tuple[float, str]:
@@ -232,6 +243,3 @@ def versions() -> dict[str, str]:
         return {"wheelsoff": version("wheelsoff")}
     except PackageNotFoundError:
         return {"wheelsoff": "0.1.0"}
-
-
-__all__ = ["Any", "CAUTIONS", "Phase", "Report", "THREE_WHEELS", "build_report", "replace", "summary"]

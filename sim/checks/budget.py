@@ -11,18 +11,11 @@ from typing import Any
 
 import numpy as np
 
-from sim.roll.aero_table import (
-    INDUCED,
-    TAIL_LIFT,
-    TAIL_OWN,
-    WING_LIFT,
-    WING_MOMENT,
-    Array,
-)
+from sim.roll.aero_table import TAIL_LIFT, TAIL_OWN, WING_LIFT, WING_MOMENT, Array
 from sim.roll.attitude import rotated
 from sim.roll.block import Block
 from sim.roll.contacts import MAIN, NOSE
-from sim.roll.dynamics import ELEVATOR, Forces
+from sim.roll.dynamics import Forces
 from sim.roll.forces import effective_elevator, flap_fraction
 from sim.roll.quasi_static import rolling_forces
 
@@ -52,6 +45,7 @@ class Budget:
     parts: PARTS -> shape (n,); positive loads the nose wheel [N].
     nose_load: their sum, shape (n,) [N].
     main_load: shape (n,) [N].
+
     """
 
     airspeed: Array
@@ -80,24 +74,20 @@ def nose_load_budget(block: Block, airspeed: Array, elevator: Any) -> Budget:
     forward acceleration included, power fully spooled up.
     """
     f = rolling_forces(block, airspeed, elevator)
-    p = block.p
     main, nose = f.points[MAIN], f.points[NOSE]
     lever = nose.along - main.along + nose.friction * (nose.up - main.up)
     parts = {
         name: -(push.moment - main.along * push.across + main.up * push.along) / lever
         for name, push in _pushes(block, f, airspeed, elevator).items()
     }
-    parts = {name: np.broadcast_to(value, airspeed.shape).astype(float) for name, value in parts.items()}
+    parts = {k: np.broadcast_to(v, airspeed.shape).astype(float) for k, v in parts.items()}
     total = np.sum([parts[name] for name in PARTS], axis=0)
-    assert p.mass.shape == airspeed.shape
     return Budget(airspeed, parts, total, f.reaction.loads[MAIN])
 
 
 def _pushes(block: Block, f: Forces, airspeed: Array, elevator: Any) -> dict[str, _Push]:
     p = block.p
-    thrust = _Push(
-        f.total[0] - f.air.along, f.total[1] - f.air.across, f.total[2] - f.air.moment
-    )
+    thrust = _Push(f.total[0] - f.air.along, f.total[1] - f.air.across, f.total[2] - f.air.moment)
     return {
         "weight": _Push(block.weight_along, block.weight_across),
         "forward acceleration": _Push(along=-p.mass * f.reaction.speed_rate),
@@ -108,40 +98,19 @@ def _pushes(block: Block, f: Forces, airspeed: Array, elevator: Any) -> dict[str
 
 def _air_pushes(block: Block, f: Forces, airspeed: Array, elevator: Any) -> dict[str, _Push]:
     """Split lift and moment by their inputs; rolling on three wheels lift is straight up."""
-    p = block.p
-    pitch = block.attitude
+    p, pitch = block.p, block.attitude
     c = block.coefficients(f.height, pitch)
     pressure = 0.5 * p.air_density * p.reference_area * airspeed**2
     phi = flap_fraction(block, block.s.time)
     flap = p.flap_start + (p.flap_dropped - p.flap_start) * phi
     mix = p.elevator_mix_start + (p.elevator_mix_dropped - p.elevator_mix_start) * phi
-    angle = effective_elevator(p, elevator + mix)
-    wing, moment, tail, own = c[WING_LIFT], c[WING_MOMENT], c[TAIL_LIFT], c[TAIL_OWN]
-    flexible = 1.0 / (1.0 - pressure * tail[3] * p.tail_twist_per_newton)
-    own_lift = own[0] + own[1] * pitch
-    tail_lifts = {
-        "tail, its own angle": own_lift,
-        "elevator": tail[3] * angle,
-        "downwash of the wing": tail[0] + tail[1] * pitch - own_lift,
-        "downwash of the flaps": tail[2] * flap,
-    }
     cos, sin = np.cos(pitch), np.sin(pitch)
     lift_at = rotated(p.lift_x, p.lift_z, cos, sin)[0]
-    arm = p.tail_centre_x - p.lift_x
-    parts = {
-        name: _Push(
-            across=pressure * flexible * lift,
-            moment=pressure * flexible * lift * (lift_at + arm),
-        )
-        for name, lift in tail_lifts.items()
-    }
-    carried = sum(push.across for push in parts.values())
-    lost = f.air.tail_lift - carried
-    parts["tail stall"] = _Push(across=lost, moment=lost * (lift_at + arm))
-    flap_lift = wing[2] * flap
+    parts = _tail_pushes(block, f, c, pressure, (flap, effective_elevator(p, elevator + mix)))
+    flap_lift = c[WING_LIFT][2] * flap
+    flap_moment = p.reference_chord * c[WING_MOMENT][2] * flap
     parts["flaps"] = _Push(
-        across=pressure * flap_lift,
-        moment=pressure * (flap_lift * lift_at + p.reference_chord * moment[2] * flap),
+        across=pressure * flap_lift, moment=pressure * (flap_lift * lift_at + flap_moment)
     )
     drag_at = rotated(p.drag_x, p.drag_z, cos, sin)
     parts["drag"] = _Push(along=f.air.along, moment=-drag_at[1] * f.air.along)
@@ -153,4 +122,27 @@ def _air_pushes(block: Block, f: Forces, airspeed: Array, elevator: Any) -> dict
     return parts
 
 
-__all__ = ["ELEVATOR", "INDUCED", "PARTS", "Budget", "nose_load_budget"]
+def _tail_pushes(
+    block: Block, f: Forces, c: Array, pressure: Array, angles: tuple[Any, Any]
+) -> dict[str, _Push]:
+    """Lift of the tail by its causes, and what its stall takes away; `angles` flap, elevator."""
+    p, pitch = block.p, block.attitude
+    flap, elevator = angles
+    tail, own = c[TAIL_LIFT], c[TAIL_OWN]
+    own_lift = own[0] + own[1] * pitch
+    flexible = 1.0 / (1.0 - pressure * tail[3] * p.tail_twist_per_newton)
+    lifts = {
+        "tail, its own angle": own_lift,
+        "elevator": tail[3] * elevator,
+        "downwash of the wing": tail[0] + tail[1] * pitch - own_lift,
+        "downwash of the flaps": tail[2] * flap,
+    }
+    lift_at = rotated(p.lift_x, p.lift_z, np.cos(pitch), np.sin(pitch))[0]
+    arm = lift_at + p.tail_centre_x - p.lift_x
+    parts = {
+        name: _Push(across=pressure * flexible * lift, moment=pressure * flexible * lift * arm)
+        for name, lift in lifts.items()
+    }
+    lost = f.air.tail_lift - sum(push.across for push in parts.values())
+    parts["tail stall"] = _Push(across=lost, moment=lost * arm)
+    return parts

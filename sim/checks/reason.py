@@ -5,8 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.checks.sentence import Sentence, sentence
+from sim.roll.block import batch_of
 from sim.roll.events import End
-from sim.roll.result import Event, Result
+from sim.roll.forces import full_thrust
+from sim.roll.quasi_static import one_block
+from sim.roll.result import Result
 from sim.roll.verdict import Verdict
 
 
@@ -15,7 +18,8 @@ class Outlook:
     """Speeds that explain a verdict; airspeeds [m/s], nan where there is none.
 
     needed, reachable: to unload the nose wheel with the full pull; on three wheels.
-    least_nose_load: smallest nose load at any speed [N].
+    least_nose_load: smallest nose load with the full pull at the speeds it can reach on its
+        wheels, or up to twice its stall speed if nothing holds it below that [N].
     stall_start, stall_dropped: level flight at maximum lift, flaps as at the start and dropped.
     """
 
@@ -58,10 +62,6 @@ def _stuck(result: Result, o: Outlook) -> Sentence:
 
 
 def _standing_thrust(result: Result) -> float:
-    from sim.roll.block import batch_of
-    from sim.roll.forces import full_thrust
-    from sim.roll.quasi_static import one_block
-
     block = one_block(batch_of([result.setup]), np.zeros(1, dtype=int))
     return float(full_thrust(block, np.array([result.setup.parameters.headwind]))[0])
 
@@ -70,6 +70,14 @@ def _aborted(result: Result, o: Outlook) -> Sentence:
     start = _place(result, "abort")
     stop = result.event("stop")
     past = result.event("strip-end")
+    if past is not None and stop is not None:
+        return sentence(
+            "Throttle closed at {a}; it passed the strip end still rolling at {v} and came to a "
+            "stop at {b}.",
+            a=start,
+            v=(past.ground_speed, "speed"),
+            b=(stop.distance, "distance"),
+        )
     if past is not None:
         return sentence(
             "Throttle closed at {a}; it passed the strip end still rolling at {v}.",
@@ -87,7 +95,15 @@ def _aborted(result: Result, o: Outlook) -> Sentence:
 
 def _leapt(result: Result, o: Outlook) -> Sentence:
     stall, off = result.event("wing-stall"), result.event("lift-off")
-    assert stall is not None and off is not None
+    assert stall is not None
+    if off is None or stall.time < off.time:
+        return sentence(
+            "The wing passes its stall at {place} and {v}, {pitch} nose up, before the wheels "
+            "have left the ground.",
+            place=(stall.distance, "distance"),
+            v=(stall.airspeed, "speed"),
+            pitch=(stall.pitch, "angle"),
+        )
     return sentence(
         "It leaps off at {place} with the pitch already rising at {rate}, and {t} later the wing "
         "passes its stall at {pitch} nose up.",
@@ -133,8 +149,9 @@ def _barrowed(result: Result, o: Outlook) -> Sentence:
 
 def _never(result: Result, o: Outlook) -> Sentence:
     return sentence(
-        "No speed unloads the nose wheel with the full pull: at best {n} stay on it. The tail "
-        "cannot push down hard enough against the weight ahead of the main wheels.",
+        "No speed unloads the nose wheel with the full pull: {n} stay on it at the best speed it "
+        "can reach. The tail cannot push down hard enough against the weight ahead of the main "
+        "wheels.",
         n=(o.least_nose_load, "force"),
     )
 
@@ -145,11 +162,12 @@ def _slow(result: Result, o: Outlook) -> Sentence:
             "The place, speed or time set for the pull was never reached: it rolls at {v} at most.",
             v=(_fastest(result), "speed"),
         )
-    if result.event("nose-wheel-off") is not None:
-        return sentence(
-            "The nose comes up at {u} but drag and rolling resistance hold it below flying speed.",
-            u=(_airspeed(result.event("nose-wheel-off")), "speed"),
-        )
+    off = result.event("nose-wheel-off")
+    if off is not None:
+        why = "drag and rolling resistance hold it below flying speed"
+        if result.end not in (End.STEADY, End.STOP):
+            why = f"it does not lift off: {result.end.sentence}"
+        return sentence("The nose comes up at {u} but " + why + ".", u=(off.airspeed, "speed"))
     if np.isfinite(o.reachable) and o.needed > o.reachable:
         return sentence(
             "The nose wheel would unload at {need}, but thrust equals drag and rolling "
@@ -158,15 +176,11 @@ def _slow(result: Result, o: Outlook) -> Sentence:
             reach=(o.reachable, "speed"),
         )
     return sentence(
-        "It does not reach the {need} at which the nose wheel would unload: {why}.".replace(
-            "{why}", result.end.sentence
-        ),
+        "It does not reach the {need} at which the nose wheel would unload: "
+        + result.end.sentence
+        + ".",
         need=(o.needed, "speed"),
     )
-
-
-def _airspeed(event: Event | None) -> float:
-    return event.airspeed if event else float("nan")
 
 
 def _fastest(result: Result) -> float:
@@ -186,16 +200,17 @@ def _late(result: Result, o: Outlook) -> Sentence:
             d=(off.distance - p.strip_length, "distance"),
         )
     clearance = result.figures["obstacle_clearance"]
-    if np.isfinite(clearance):
+    if clearance <= 0.0:
         return sentence(
             "It lifts off at {a} but passes {d} below the top of the obstacle.",
             a=(off.distance, "distance"),
             d=(-clearance, "height"),
         )
+    missing = "climb to screen height"
+    if result.event("screen-height") is not None:
+        missing = "get as far as the obstacle"
     return sentence(
-        "It lifts off at {a} but does not climb to screen height: {why}.".replace(
-            "{why}", result.end.sentence
-        ),
+        f"It lifts off at {{a}} but does not {missing}: {result.end.sentence}.",
         a=(off.distance, "distance"),
     )
 

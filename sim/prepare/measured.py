@@ -1,17 +1,17 @@
 """The road of the tape measure: geometry through the lattice to the numbers of the roll."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from sim.aeroplane.build import AeroBuild, build_aeroplane
 from sim.aeroplane.drag import Stream
 from sim.aeroplane.flaps import FadeLaw, fade_law, flap_drag, flap_max_lift
 from sim.aeroplane.geometry import Aeroplane, Axle, Body, Flaps, Section, Surface, Tail
-from sim.aeroplane.stall import NAMED_SECTIONS, tail_max_lift
+from sim.aeroplane.stall import NamedSection, named_section, tail_max_lift
 from sim.prepare.draft import Draft
 from sim.prepare.pilot import USUAL_THROW_RATE, lay_controls
 from sim.roll.aero_table import TAIL_LIFT, WING_LIFT, AeroTable
-from sim.scenario import Scenario
+from sim.scenario import Scenario, surfaces
 from sim.strip.air import AirState
 
 LOWER = math.radians(5.0)
@@ -49,55 +49,57 @@ def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroT
     return build.table, Extras(flaps_lower, _tail_range(scenario, plane), _to_fly(draft, build))
 
 
+@dataclass(frozen=True)
 class Extras:
-    """What the report wants beside the parameters."""
+    """What the report wants beside the parameters; fields as those of `Prepared`."""
 
-    def __init__(
-        self,
-        flaps_lower: dict[str, float],
-        tail_limit_range: tuple[float, float] | None,
-        attitude_to_fly: float,
-    ) -> None:
-        self.flaps_lower = flaps_lower
-        self.tail_limit_range = tail_limit_range
-        self.attitude_to_fly = attitude_to_fly
+    flaps_lower: dict[str, float]
+    tail_limit_range: tuple[float, float] | None
+    attitude_to_fly: float
 
 
-def section_of(draft: Draft, given: object, key: str) -> Section:
+def _named(given: surfaces.Section | None) -> NamedSection:
+    """What the plain name of a section stands for; symmetrical when it has none."""
+    return named_section((given.name if given else None) or "symmetrical")
+
+
+def section_of(draft: Draft, given: surfaces.Section | None, key: str) -> Section:
     """Section with what was given laid over what its plain name stands for."""
-    name = getattr(given, "name", None) or "symmetrical"
-    section = NAMED_SECTIONS[name].section
-    fields = ("thickness", "camber", "camber_position", "zero_lift_angle", "moment", "max_lift")
-    laid = {f: getattr(given, f, None) for f in fields}
-    section = replace(section, **{f: v for f, v in laid.items() if v is not None})
-    whole = getattr(given, "surface_max_lift", None)
-    if whole is not None:
-        return replace(section, max_lift=whole, lift_is_surface=True)
-    if laid["max_lift"] is None:
-        named = NAMED_SECTIONS[name]
-        draft.given_or(
-            None,
-            f"{key}.section.max_lift",
-            section.max_lift,
-            "fraction",
-            f"a {name} section at model size, {named.max_lift_low:g} to {named.max_lift_high:g}",
-        )
+    named = _named(given)
+    section = named.section
+    if given is not None:
+        fields = ("thickness", "camber", "camber_position", "zero_lift_angle", "moment", "max_lift")
+        laid = {f: getattr(given, f) for f in fields}
+        section = replace(section, **{f: v for f, v in laid.items() if v is not None})
+        if given.surface_max_lift is not None:
+            return replace(section, max_lift=given.surface_max_lift, lift_is_surface=True)
+        if given.max_lift is not None:
+            return section
+    name = (given.name if given else None) or "symmetrical"
+    draft.given_or(
+        None,
+        f"{key}.section.max_lift",
+        section.max_lift,
+        "fraction",
+        f"a {name} section at model size, {named.max_lift_low:g} to {named.max_lift_high:g}",
+    )
     return section
 
 
-def _surface_of(draft: Draft, given: object, key: str) -> Surface:
-    edge = given.root_leading_edge  # type: ignore[attr-defined]
+def _surface_of(draft: Draft, given: surfaces.Wing | surfaces.Tail, key: str) -> Surface:
+    edge = given.root_leading_edge
+    wing = given if isinstance(given, surfaces.Wing) else None
     return Surface(
-        span=given.span,  # type: ignore[attr-defined]
-        root_chord=given.root_chord,  # type: ignore[attr-defined]
-        tip_chord=given.tip_chord,  # type: ignore[attr-defined]
-        sweep=given.sweep,  # type: ignore[attr-defined]
+        span=given.span,
+        root_chord=given.root_chord,
+        tip_chord=given.tip_chord,
+        sweep=given.sweep,
         root_station=edge.station,
         root_height=edge.height,
-        section=section_of(draft, given.section, key),  # type: ignore[attr-defined]
-        incidence=given.incidence,  # type: ignore[attr-defined]
-        washout=getattr(given, "washout", 0.0),
-        dihedral=getattr(given, "dihedral", 0.0),
+        section=section_of(draft, given.section, key),
+        incidence=given.incidence,
+        washout=wing.washout if wing else 0.0,
+        dihedral=wing.dihedral if wing else 0.0,
     )
 
 
@@ -207,10 +209,9 @@ def _lay_tail(draft: Draft, scenario: Scenario) -> None:
 def _tail_range(scenario: Scenario, plane: Aeroplane) -> tuple[float, float] | None:
     """Low and high maximum lift of the tail on S when it was not given."""
     given = scenario.aeroplane.tail.section if scenario.aeroplane.tail else None
-    if getattr(given, "max_lift", None) or getattr(given, "surface_max_lift", None):
+    if given and (given.max_lift is not None or given.surface_max_lift is not None):
         return None
-    name = getattr(given, "name", None) or "symmetrical"
-    named = NAMED_SECTIONS[name]
+    named = _named(given)
     tail = plane.tail.surface
     low, high = (
         tail_max_lift(replace(tail, section=replace(tail.section, max_lift=v)), plane.wing.area)

@@ -16,6 +16,7 @@ class Estimate:
     value: what was used [SI].
     kind: kind of quantity, for units.
     how: from what it was estimated, in plain words.
+
     """
 
     key: str
@@ -42,6 +43,7 @@ class Prepared:
     resistance_range: low and high rolling resistance of the surface, or None if given exactly.
     tail_limit_range: low and high maximum lift of the tail on S, or None if given.
     span: wing span [m], or None.
+
     """
 
     title: str

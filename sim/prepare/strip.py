@@ -60,9 +60,7 @@ def _resistance(draft: Draft, scenario: Scenario) -> tuple[float, float, float]:
     if given is not None:
         return given.low, given.typical, given.high
     surface = SURFACES[str(strip.surface)]
-    draft.notes.extend(
-        wheel_notes(surface, gear.main.wheel_diameter, gear.nose.wheel_diameter)
-    )
+    draft.notes.extend(wheel_notes(surface, gear.main.wheel_diameter, gear.nose.wheel_diameter))
     found = surface.rolling_resistance
     draft.estimates.append(
         Estimate(

@@ -8,11 +8,15 @@ import numpy as np
 
 from sim.checks.stance import stance
 from sim.prepare.prepared import Prepared
-from sim.roll.parameters import Parameters, Setup, ThrustTable
+from sim.roll.aero_table import TAIL_LIFT
+from sim.roll.events import Happening
+from sim.roll.parameters import Setup, ThrustTable
 from sim.roll.result import Many
 from sim.roll.verdict import Verdict
 
 GOOD = (Verdict.AIRBORNE, Verdict.AIRBORNE_TOO_LATE)
+FAR = 1e6
+"""Any speed that raises the nose is nearer to success than none."""
 LEAST_TIP_BACK = np.radians(15.0)
 
 Change = Callable[[Prepared], Setup | None]
@@ -36,6 +40,7 @@ class Advice:
     gain: metres of ground roll saved; nan where either roll does not lift off.
     verdict: of the changed roll.
     lift_off_place: of the changed roll [m], nan if none.
+
     """
 
     name: str
@@ -52,7 +57,7 @@ def mains_forward(prepared: Prepared) -> Setup | None:
     """Main wheels 10 mm forward, while the tip-back angle allows it."""
     p = prepared.setup.parameters
     moved = _with(prepared.setup, main_x=p.main_x + 0.010)
-    return moved if stance(moved.parameters).tip_back >= LEAST_TIP_BACK else None
+    return moved if _stands(moved) else None
 
 
 def attitude_up(prepared: Prepared) -> Setup | None:
@@ -68,16 +73,31 @@ def flaps_lower(prepared: Prepared) -> Setup | None:
 
 
 def cg_aft(prepared: Prepared) -> Setup | None:
-    """CG 3 mm aft: every point comes 3 mm forward of it, while the tip-back angle allows it."""
+    """CG 3 mm aft: every point comes 3 mm forward of it, while the tip-back angle allows it.
+
+    A tilted thrust line is that much lower where the CG is now.
+    """
     p = prepared.setup.parameters
     points = ("main_x", "nose_x", "aft_x", "lift_x", "drag_x", "wing_centre_x", "tail_centre_x")
-    moved = _with(prepared.setup, **{name: getattr(p, name) + 0.003 for name in points})
-    return moved if stance(moved.parameters).tip_back >= LEAST_TIP_BACK else None
+    shifted = {name: getattr(p, name) + 0.003 for name in points}
+    shifted["thrust_z"] = p.thrust_z - 0.003 * np.tan(p.thrust_tilt)
+    moved = _with(prepared.setup, **shifted)
+    return moved if _stands(moved) else None
+
+
+def _stands(setup: Setup) -> bool:
+    """Whether it still stands well clear of its tail."""
+    try:
+        return bool(stance(setup.parameters).tip_back >= LEAST_TIP_BACK)
+    except ValueError:  # the mains would be at the nose wheel
+        return False
 
 
 def throw_up(prepared: Prepared) -> Setup | None:
-    """Two degrees more up throw."""
+    """Two degrees more up throw, if there is an elevator."""
     p, more = prepared.setup.parameters, np.radians(2.0)
+    if not np.any(prepared.setup.table.values[:, TAIL_LIFT][:, 3]):
+        return None
     return _with(
         prepared.setup,
         pull_elevator=p.pull_elevator + more,
@@ -97,8 +117,10 @@ def thrust_up(prepared: Prepared) -> Setup | None:
 
 
 def grass_shorter(prepared: Prepared) -> Setup | None:
-    """A fifth less rolling resistance."""
+    """A fifth less rolling resistance, if there is any."""
     p = prepared.setup.parameters
+    if p.main_friction == 0.0 and p.nose_friction == 0.0:
+        return None
     return _with(
         prepared.setup, main_friction=0.8 * p.main_friction, nose_friction=0.8 * p.nose_friction
     )
@@ -134,7 +156,8 @@ def trial_setups(prepared: Prepared) -> tuple[tuple[str, Setup], ...]:
 def weigh(many: Many, names: tuple[str, ...]) -> tuple[Advice, ...]:
     """Compare lanes 1, 2, ... (trials) with lane 0, best first.
 
-    A change is better when it turns a failure into a success, then by metres of ground roll.
+    A change is better when it turns a failure into a success, then by metres of ground roll,
+    then, where nothing lifts off, by how near it comes to raising the nose.
     """
     base_place, base_good = _place(many, 0), many.verdicts[0] in GOOD
     found = [
@@ -142,20 +165,25 @@ def weigh(many: Many, names: tuple[str, ...]) -> tuple[Advice, ...]:
         for i, name in enumerate(names, start=1)
     ]
 
-    def rank(advice: Advice) -> tuple[int, float]:
+    def rank(pair: tuple[int, Advice]) -> tuple[int, float, float]:
+        lane, advice = pair
         rescued = int(advice.verdict in GOOD) - int(base_good)
         known = advice.gain if np.isfinite(advice.gain) else -np.inf
         if not np.isfinite(base_place):
             known = -advice.lift_off_place if np.isfinite(advice.lift_off_place) else -np.inf
-        return rescued, known
+        return rescued, known, _closeness(many, lane)
 
-    return tuple(sorted(found, key=rank, reverse=True))
+    return tuple(advice for _, advice in sorted(enumerate(found, 1), key=rank, reverse=True))
+
+
+def _closeness(many: Many, lane: int) -> float:
+    """How near a roll without lift-off comes to raising its nose: more is nearer."""
+    speeds = many.facts.speeds
+    needed, load = float(speeds.needed[lane]), float(speeds.least_nose_load[lane])
+    if np.isfinite(needed):
+        return -needed
+    return -FAR - load if np.isfinite(load) else -np.inf
 
 
 def _place(many: Many, lane: int) -> float:
-    from sim.roll.events import Happening
-
     return float(many.facts.first_place[Happening.LIFT_OFF, lane])
-
-
-__all__ = ["TRIALS", "Advice", "Parameters", "Trial", "trial_setups", "weigh"]
