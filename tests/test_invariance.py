@@ -1,4 +1,4 @@
-"""What must not matter: the datum, the units, the grid of the output, the company of other rolls."""
+"""What must not matter: the datum, the units, the output, the company of other rolls."""
 
 import re
 from collections.abc import Callable
