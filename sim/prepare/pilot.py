@@ -8,8 +8,13 @@ from sim.scenario import Scenario, Trigger
 
 USUAL_THROW_RATE = math.radians(200.0)
 """A small servo, 0.1 to 0.2 s for 60 degrees of its arm, through a usual linkage [rad/s]."""
-USUAL_GAIN = 1.0
-USUAL_LEAD = 0.4
+USUAL_GAIN = 0.3
+"""Elevator per pitch error [-]. A model of a metre's span turns at some 150 rad/s2 per radian of
+elevator as it lifts off; with this gain the loop closes at a few rad/s, where people close it (the
+crossover model of McRuer & Krendel, AGARDograph 188, from memory). A gain of one swings at 2.5 Hz,
+which no thumb can follow."""
+USUAL_LEAD = 0.3
+"""About the reaction time, which it makes up for [s]."""
 USUAL_SERVO_LAG = 0.05
 LEAST_THROW = math.radians(0.01)
 """Keeps the law defined for an aeroplane without an elevator [rad]."""
