@@ -1,11 +1,12 @@
 """The command `wheelsoff`: parse, call, show. No physics here, and nothing heavy at import."""
 
+# ruff: noqa: PLC0415 - importing this module must cost nothing
+
 import os
 import sys
 from collections.abc import Sequence
 
 INTERRUPTED = 130
-BAD_INPUT = 2
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -19,20 +20,22 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     0 for a finished roll whatever its verdict, 2 for bad input, 130 when interrupted.
+
     """
     try:
         from sim.show.commands import run_command
 
         code = run_command(list(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()
-        return code
     except KeyboardInterrupt:
-        print("Stopped.", file=sys.stderr)
-        return INTERRUPTED
+        code = INTERRUPTED
     except BrokenPipeError:
         # The reader of a pipe has seen enough; keep Python from complaining about it at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    if code == INTERRUPTED:
+        print("Stopped.", file=sys.stderr)
+    return code
 
 
 if __name__ == "__main__":

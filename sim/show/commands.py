@@ -1,5 +1,7 @@
 """The commands and what they print. Heavy rooms are imported where they are used."""
 
+# ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
+
 import sys
 from enum import StrEnum
 from pathlib import Path
@@ -49,7 +51,7 @@ Overrides = Annotated[
     typer.Option(
         "--set",
         metavar="KEY=VALUE",
-        help='Replace a key of the file, such as --set "power.static_thrust=30 N". May be repeated.',
+        help='Replace a key of the file, such as --set "power.static_thrust=30 N". Repeatable.',
     ),
 ]
 Units = Annotated[UnitSystem, typer.Option("--units", help="Units of what is shown.")]

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from io import StringIO
+from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from rich.console import Console, Group, RenderableType
@@ -10,7 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from sim.show.document import document
-from sim.show.terminal import WIDTH
+from sim.show.terminal import WIDTH, trimmed
 from sim.show.terminal_events import plain_table
 from sim.show.units import formatter, quantity
 
@@ -48,7 +49,8 @@ def _event(name: str, field: str) -> Callable[["Report"], float]:
 
 
 def _strip_left(report: "Report") -> float:
-    return report.result.setup.parameters.strip_length - _event("lift-off", "distance")(report)
+    strip = float(report.result.setup.parameters.strip_length)
+    return strip - _event("lift-off", "distance")(report)
 
 
 ROWS: tuple[Row, ...] = (
@@ -79,7 +81,7 @@ def compare_text(reports: list[Named], width: int = WIDTH, system: str = "si") -
     """The comparison as plain text, no line longer than `width`."""
     file = StringIO()
     print_comparison(reports, Console(file=file, width=width, color_system=None), system)
-    return "\n".join(line.rstrip() for line in file.getvalue().split("\n"))
+    return trimmed(file.getvalue())
 
 
 def print_comparison(reports: list[Named], console: Console, system: str = "si") -> None:
@@ -120,7 +122,7 @@ def number_table(reports: list[Named], system: str) -> Table:
     table.add_row("verdict", *(str(named.report.result.verdict) for named in reports))
     for row in ROWS:
         values = [row.value(named.report) for named in reports]
-        if any(value == value for value in values):
+        if any(isfinite(value) for value in values):
             table.add_row(row.words, *(quantity(value, row.kind, system) for value in values))
         if row.words == "lift-off at" and len(reports) > 1:
             shift = [value - values[0] for value in values]

@@ -2,17 +2,15 @@
 
 import json
 from math import degrees, isfinite
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from sim.checks.stance import Limit, StanceItem
+from sim.report import Report, summary, versions
 from sim.roll.result import Event
 from sim.show.terminal_budget import nose_load
 from sim.show.units import formatter
 from sim.show.words import HAPPENINGS, advice_text, lifts_off
 from sim.study.advice import Advice
-
-if TYPE_CHECKING:
-    from sim.report import Report
 
 EVENT_KEYS: dict[str, tuple[str, float]] = {
     "time_s": ("time", 1.0),
@@ -28,10 +26,8 @@ EVENT_KEYS: dict[str, tuple[str, float]] = {
 """Key in the document -> field of the event, factor."""
 
 
-def document(report: "Report") -> dict[str, Any]:
+def document(report: Report) -> dict[str, Any]:
     """The result document; every number SI with its unit in the key, None for what there is not."""
-    from sim.report import summary, versions
-
     result = report.result
     whole = {
         "events": [event_record(event) for event in result.events],
@@ -52,7 +48,7 @@ def document(report: "Report") -> dict[str, Any]:
     return strict
 
 
-def to_json(report: "Report") -> str:
+def to_json(report: Report) -> str:
     """The document as text: same report, same bytes."""
     return json_text(document(report))
 
@@ -94,7 +90,7 @@ def happening_record(event: Event) -> dict[str, Any]:
     }
 
 
-def advice_record(advice: Advice, report: "Report") -> dict[str, Any]:
+def advice_record(advice: Advice, report: Report) -> dict[str, Any]:
     """One change tried: what it brings, and the verdict with it."""
     return {
         "change": advice.name,
@@ -105,7 +101,7 @@ def advice_record(advice: Advice, report: "Report") -> dict[str, Any]:
     }
 
 
-def budget_record(report: "Report") -> dict[str, Any]:
+def budget_record(report: Report) -> dict[str, Any]:
     """Nose-load budget at the decisive moment and against airspeed [N]."""
     budget = report.budget
     return {
@@ -144,7 +140,7 @@ def _limit_record(limit: Limit, item: StanceItem, factor: float) -> dict[str, An
     }
 
 
-def assumption_record(report: "Report") -> dict[str, Any]:
+def assumption_record(report: Report) -> dict[str, Any]:
     """Estimated values [SI], known ranges and remarks."""
     prepared = report.prepared
     return {

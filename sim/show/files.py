@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -17,15 +18,29 @@ def check_targets(paths: list[Path], force: bool = False) -> None:
     OutputError
         For a file that exists (unless `force`), a target that is no plain file, a folder that is
         none or cannot be written to.
+
     """
     for path in paths:
-        if path.is_dir():
-            raise OutputError(f"{path} is a folder; a file name is wanted")
-        if path.exists() and not path.is_file():
-            raise OutputError(f"{path} is not a plain file; it is left alone")
-        if (path.exists() or path.is_symlink()) and not force:
-            raise OutputError(f"{path} exists; choose another name or add --force to replace it")
-        _check_folder(path.parent)
+        try:
+            _check_target(path, force)
+        except (OSError, ValueError) as wrong:  # a name no disk takes
+            reason = getattr(wrong, "strerror", None) or str(wrong)
+            raise OutputError(f"{_short(path)} cannot be written: {reason}") from None
+
+
+def _check_target(path: Path, force: bool) -> None:
+    if path.is_dir():
+        raise OutputError(f"{path} is a folder; a file name is wanted")
+    if path.exists() and not path.is_file():
+        raise OutputError(f"{path} is not a plain file; it is left alone")
+    if (path.exists() or path.is_symlink()) and not force:
+        raise OutputError(f"{path} exists; choose another name or add --force to replace it")
+    _check_folder(path.parent)
+
+
+def _short(path: Path) -> str:
+    text = str(path)
+    return text if len(text) <= 80 else f"{text[:60]}..."
 
 
 def _check_folder(folder: Path) -> None:
@@ -48,13 +63,14 @@ def write_all(contents: Mapping[Path, bytes], force: bool = False) -> None:
     ------
     OutputError
         As `check_targets`, or when the disk refuses.
+
     """
     check_targets(list(contents), force)
     parts: dict[Path, Path] = {}
     try:
         for path, content in contents.items():
             path.parent.mkdir(parents=True, exist_ok=True)
-            parts[path] = path.with_name(f".{path.name}.{os.getpid()}.part")
+            parts[path] = path.with_name(f".{path.stem[:40]}.{os.getpid()}-{len(parts)}.part")
             _write_new(parts[path], content)
         for path, part in parts.items():
             os.replace(part, path)
@@ -63,7 +79,8 @@ def write_all(contents: Mapping[Path, bytes], force: bool = False) -> None:
         raise OutputError(f"{where} cannot be written: {wrong.strerror or wrong}") from None
     finally:
         for part in parts.values():
-            part.unlink(missing_ok=True)
+            with suppress(OSError):  # nothing of ours may be there at all
+                part.unlink(missing_ok=True)
 
 
 def write_text(path: Path, text: str, force: bool = False) -> None:

@@ -2,6 +2,7 @@
 
 import csv
 from io import StringIO
+from math import isnan
 from typing import TYPE_CHECKING
 
 from sim.roll.columns import TRACE_COLUMNS, Column
@@ -31,6 +32,7 @@ def trace_csv(report: "Report", system: str = "si") -> str:
     ------
     ValueError
         If the roll was computed without its trace.
+
     """
     trace = report.result.trace
     if trace is None:
@@ -38,7 +40,7 @@ def trace_csv(report: "Report", system: str = "si") -> str:
     text = StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow([heading(column, system) for column in TRACE_COLUMNS] + [PHASE_HEADING])
-    shown = [unit_of(c.kind, system).shown(trace[c.name]) for c in TRACE_COLUMNS]  # type: ignore[arg-type]
+    shown = [unit_of(c.kind, system).shown_array(trace[c.name]) for c in TRACE_COLUMNS]
     for row, phase in zip(zip(*shown, strict=True), trace.phase, strict=True):
         writer.writerow([_cell(float(value)) for value in row] + [PHASE_LABELS[int(phase)]])
     return text.getvalue()
@@ -46,4 +48,4 @@ def trace_csv(report: "Report", system: str = "si") -> str:
 
 def _cell(value: float) -> str:
     # + 0.0 turns a negative zero into a plain one
-    return "" if value != value else f"{value + 0.0:.{DIGITS}g}"
+    return "" if isnan(value) else f"{value + 0.0:.{DIGITS}g}"

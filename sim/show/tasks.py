@@ -1,6 +1,10 @@
 """What the commands do, one small step each: build, save, print."""
 
+# ruff: noqa: PLC0415 - a run without pictures never loads the drawing library
+
 import sys
+from collections.abc import Callable
+from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,11 +81,18 @@ def tell(words: str) -> None:
         print(words, file=sys.stderr)
 
 
-def console() -> Console:
-    """Standard output: 80 columns unless a terminal says otherwise, colour only on one."""
+def show(printer: Callable[[Console], None]) -> None:
+    """Let something print to standard output: colour and the width of a terminal only on one."""
     found = Console()
-    width = min(found.width, WIDEST) if found.is_terminal else 80
-    return Console(width=width)
+    if found.is_terminal:
+        printer(Console(width=min(found.width, WIDEST)))
+        return
+    from sim.show.terminal import WIDTH, trimmed
+
+    plain = Console(file=StringIO(), width=WIDTH, color_system=None, force_terminal=False)
+    printer(plain)
+    assert isinstance(plain.file, StringIO)
+    print(trimmed(plain.file.getvalue()), end="")
 
 
 def print_run(report: "Report", as_json: bool, system: str) -> None:
@@ -93,7 +104,7 @@ def print_run(report: "Report", as_json: bool, system: str) -> None:
         return
     from sim.show.terminal import print_report
 
-    print_report(report, console(), system)
+    show(lambda console: print_report(report, console, system))
 
 
 def print_compared(reports: "list[Named]", as_json: bool, system: str) -> None:
@@ -105,7 +116,7 @@ def print_compared(reports: "list[Named]", as_json: bool, system: str) -> None:
 
         print_json(json_text(compare_document(reports)))
         return
-    print_comparison(reports, console(), system)
+    show(lambda console: print_comparison(reports, console, system))
 
 
 def print_json(text: str) -> None:
@@ -130,4 +141,4 @@ def print_scenarios() -> None:
     table.add_column()
     for name in shipped_scenarios():
         table.add_row(name, Text(load_scenario(name).title))
-    console().print(table, highlight=False)
+    show(lambda console: console.print(table, highlight=False))

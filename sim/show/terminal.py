@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from sim.report import Report
 
 WIDTH = 80
+STANDING = (Verdict.SITS_ON_TAIL, Verdict.DOES_NOT_MOVE)
+"""Speeds of a roll that never begins would only mislead."""
 
 
 def report_text(report: "Report", width: int = WIDTH, system: str = "si") -> str:
@@ -30,8 +32,12 @@ def report_text(report: "Report", width: int = WIDTH, system: str = "si") -> str
     )
     print_report(report, console, system)
     assert isinstance(console.file, StringIO)
-    lines = (line.rstrip() for line in console.file.getvalue().split("\n"))
-    return "\n".join(lines)
+    return trimmed(console.file.getvalue())
+
+
+def trimmed(text: str) -> str:
+    """Without the blanks that fill up lines of a table."""
+    return "\n".join(line.rstrip() for line in text.split("\n"))
 
 
 def print_report(report: "Report", console: Console, system: str = "si") -> None:
@@ -76,10 +82,13 @@ def sections(report: "Report", system: str) -> Iterator[tuple[str, RenderableTyp
         yield "What happened", event_table(report.result.events, system)
     if report.result.also:
         yield "Also", also_lines(report.result.also, system)
-    yield "Speeds", speed_table(report, system)
+    moves = report.result.verdict not in STANDING
+    if moves:
+        yield "Speeds", speed_table(report, system)
     if report.advice:
         yield "Small changes tried beside it, each alone", trial_table(report, system)
-    yield "Nose-load budget: who holds the nose wheel down", budget_bars(report, system)
+    if moves:
+        yield "Nose-load budget: who holds the nose wheel down", budget_bars(report, system)
     if report.result.event("pull") is not None:
         yield "How hard it rotates", rotation_table(report, system)
     yield "How it stands", stance_list(report.stance, system)

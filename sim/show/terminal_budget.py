@@ -21,7 +21,7 @@ SMALLEST = 0.005
 def budget_bars(report: "Report", system: str) -> RenderableType:
     """Every part with its sign, its bar and its word; they sum to the load on the nose wheel."""
     parts = decisive_parts(report)
-    scale = BAR / max(max(abs(v) for v in parts.values()), 1e-9)
+    scale = BAR / max(*(abs(v) for v in parts.values()), 1e-9)
     table = plain_table()
     table.add_column("part")
     table.add_column(unit_of("force", system).symbol, justify="right", no_wrap=True)

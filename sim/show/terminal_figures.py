@@ -36,7 +36,9 @@ def speed_table(report: "Report", system: str) -> Table:
     needed = quantity(o.needed, "speed", system)
     never = f"none does: {quantity(o.least_nose_load, 'force', system)} stay on it at best"
     table.add_row(
-        "needed to unload the nose wheel", needed, never if isnan(o.needed) else "with the full pull"
+        "needed to unload the nose wheel",
+        needed,
+        never if isnan(o.needed) else "with the full pull",
     )
     reach = quantity(o.reachable, "speed", system)
     free = "it flies before thrust and resistance balance"
@@ -67,9 +69,7 @@ def trial_table(report: "Report", system: str) -> Table:
     table = plain_table()
     table.show_header = False
     for advice in report.advice:
-        table.add_row(
-            f"{advice.name}:", advice_text(advice, report.result.verdict, lifts, system)
-        )
+        table.add_row(f"{advice.name}:", advice_text(advice, report.result.verdict, lifts, system))
     return table
 
 

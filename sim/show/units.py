@@ -6,6 +6,7 @@ A shown number is `value * factor + offset` of the SI value. Angles are degrees 
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import degrees, isfinite, isnan
+from typing import Any
 
 from sim.checks.sentence import Quantity
 
@@ -25,6 +26,7 @@ class Unit:
     symbol: as printed; empty for plain numbers.
     factor, offset: shown = SI value * factor + offset.
     decimals: digits after the point in sentences and tables.
+
     """
 
     symbol: str
@@ -35,6 +37,10 @@ class Unit:
     def shown(self, value: float) -> float:
         """SI value in this unit."""
         return value * self.factor + self.offset
+
+    def shown_array(self, values: Any) -> Any:
+        """SI array in this unit."""
+        return values * self.factor + self.offset
 
 
 _DEGREE = degrees(1.0)
@@ -95,6 +101,7 @@ def unit_of(kind: str, system: str = "si") -> Unit:
     ------
     ValueError
         For a system that is none of SYSTEMS.
+
     """
     if system not in UNITS:
         raise ValueError(f"units {system!r}: allowed are {' and '.join(SYSTEMS)}")

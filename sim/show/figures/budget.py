@@ -1,7 +1,7 @@
 """Nose-load budget against airspeed: what loads the nose wheel stacked up, what unloads it down."""
 
 from math import isfinite
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -12,7 +12,16 @@ from matplotlib.text import Text
 from sim.checks.budget import PARTS
 from sim.roll.aero_table import Array
 from sim.show.figures.labels import Mark, put_marks
-from sim.show.figures.style import FONT, INK, PAPER, dress, finish_sheet, label, new_axes, title_lines
+from sim.show.figures.style import (
+    FONT,
+    INK,
+    PAPER,
+    dress,
+    finish_sheet,
+    label,
+    new_axes,
+    title_lines,
+)
 from sim.show.units import unit_of
 
 if TYPE_CHECKING:
@@ -39,12 +48,12 @@ def budget_figure(report: "Report", axes: Axes | None = None, system: str = "si"
     budget, force = report.budget, unit_of("force", system)
     rolling = np.logical_and.accumulate(budget.main_load > 0.0)
     rolling |= np.arange(rolling.size) < 2  # something to draw even if it flies at once
-    speed = np.array(unit_of("speed", system).shown(budget.airspeed[rolling]))  # type: ignore[arg-type]
+    speed = unit_of("speed", system).shown_array(budget.airspeed[rolling])
     groups = {
-        name: np.array(force.shown(sum(budget.parts[part][rolling] for part in parts)))  # type: ignore[arg-type]
+        name: force.shown_array(np.sum([budget.parts[part][rolling] for part in parts], axis=0))
         for name, parts, _, _ in GROUPS
     }
-    total = np.array(force.shown(budget.nose_load[rolling]))  # type: ignore[arg-type]
+    total = force.shown_array(budget.nose_load[rolling])
     handles: list[Line2D | Patch] = [*_stacks(axes, speed, groups)]
     handles += axes.plot(speed, total, color=INK, linewidth=2.6, label="load on the nose wheel")
     axes.axhline(0.0, color=INK, linewidth=0.9)
@@ -74,7 +83,12 @@ def _stacks(axes: Axes, speed: Array, groups: dict[str, Array]) -> list[Patch]:
         value = groups[name]
         if float(np.abs(value).max()) < 1e-3 * largest:
             continue
-        style = {"facecolor": colour, "edgecolor": PAPER, "hatch": hatch, "linewidth": 0.4}
+        style: dict[str, Any] = {
+            "facecolor": colour,
+            "edgecolor": PAPER,
+            "hatch": hatch,
+            "linewidth": 0.4,
+        }
         above, below = np.maximum(value, 0.0), np.minimum(value, 0.0)
         axes.fill_between(speed, up, up + above, **style)
         axes.fill_between(speed, down, down + below, **style)

@@ -56,9 +56,7 @@ def overlay_figure(reports: "list[Named]", system: str = "si") -> Figure:
     return figure
 
 
-def overlay(
-    axes: Axes, reports: "list[Named]", name: str, kind: str, system: str = "si"
-) -> Axes:
+def overlay(axes: Axes, reports: "list[Named]", name: str, kind: str, system: str = "si") -> Axes:
     """Draw one column of every roll against distance into given axes."""
     dress(axes)
     for i, named in enumerate(reports):
@@ -81,9 +79,7 @@ def overlay(
     return axes
 
 
-def _marks(
-    axes: Axes, report: "Report", name: str, kind: str, colour: str, system: str
-) -> None:
+def _marks(axes: Axes, report: "Report", name: str, kind: str, colour: str, system: str) -> None:
     for event_name, marker in (("nose-wheel-off", "o"), ("lift-off", "^")):
         event = report.result.event(event_name)
         if event is not None:

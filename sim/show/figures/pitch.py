@@ -53,7 +53,7 @@ def _start(report: "Report") -> float:
 
 
 def attitude_levels(report: "Report") -> dict[str, float]:
-    """Pitch at which the tail strikes and at which the pilot notices [rad], as far as they exist."""
+    """Pitch at which the tail strikes and at which the pilot notices [rad]; finite only."""
     s, p = report.stance, report.result.setup.parameters
     levels = {"tail strikes at": s.tail_strike_attitude}
     if p.law_on:

@@ -37,14 +37,22 @@ def save_pictures(
 
     Parameters
     ----------
-    folder: made if it is not there.
-    name: beginning of the files' names; made from the title when None.
-    force: replace files of those names.
+    report
+        what is drawn.
+    folder
+        made if it is not there.
+    system
+        "si" or "imperial".
+    name
+        beginning of the files' names; made from the title when None.
+    force
+        replace files of those names.
 
     Raises
     ------
     sim.show.files.OutputError
         For files that exist (without `force`) or cannot be written.
+
     """
     stem = name or slug(report.prepared.title)
     check_targets(picture_paths(folder, stem), force)

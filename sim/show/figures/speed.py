@@ -19,11 +19,17 @@ def speed_figure(report: "Report", axes: Axes | None = None, system: str = "si")
 
     Parameters
     ----------
-    axes: to draw into; a figure of its own when None.
+    report
+        what is drawn.
+    axes
+        to draw into; a figure of its own when None.
+    system
+        "si" or "imperial".
 
     Returns
     -------
     The axes of the speeds; the distance has its own at the right.
+
     """
     axes = dress(axes if axes is not None else new_axes())
     time = start_time_axis(axes, report, system)

@@ -23,10 +23,10 @@ INK = "#1c2530"
 FAINT = "#5c6773"
 PAPER = "#ffffff"
 LINES = {
-    "first": "#0b4f8a",  # deep blue
-    "second": "#c2541b",  # burnt orange
-    "third": "#4f7f1f",  # leaf green
-    "fourth": "#7a2b73",  # plum
+    "first": "#1450a0",  # deep blue
+    "second": "#b54708",  # burnt orange
+    "third": "#14746f",  # sea green
+    "fourth": "#5e2a6e",  # plum
 }
 """Colours of lines, each at least 3:1 against the paper."""
 LIMIT = "#a3123a"
@@ -34,10 +34,10 @@ LIMIT = "#a3123a"
 PHASES = {
     "rolling on three wheels": "#ffffff",
     "rotating about the mains": "#f3e6b8",
-    "dragging the tail": "#eec3c0",
-    "on the tail alone": "#dfa9ad",
-    "wheelbarrowing": "#d9c9e8",
-    "on nose and tail": "#c9b4b4",
+    "dragging the tail": "#f4d3d0",
+    "on the tail alone": "#ecc4c6",
+    "wheelbarrowing": "#e3d8ef",
+    "on nose and tail": "#dcd2cf",
     "airborne": "#d3e6f5",
 }
 """Tint behind each phase of the roll."""

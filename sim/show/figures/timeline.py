@@ -1,6 +1,6 @@
 """What all pictures against time share: the span shown, tinted phases, events, the head."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -22,7 +22,7 @@ LINGER = 1.25
 """A roll that only goes on and on is shown this much longer than its last event."""
 
 
-def shown_rows(report: "Report") -> Array:
+def shown_rows(report: "Report") -> Any:
     """Mask of the trace's rows worth drawing."""
     trace = report.result.trace
     assert trace is not None
@@ -30,16 +30,15 @@ def shown_rows(report: "Report") -> Array:
     endless = report.result.end in (End.STEADY, End.TIME_LIMIT)
     times = [event.time for event in report.result.events]
     until = LINGER * max(times) if endless and times else np.inf
-    mask: Array = time <= until
-    return mask
+    return time <= until
 
 
 def column(report: "Report", name: str, kind: str, system: str) -> Array:
     """One column of the shown rows in the shown unit."""
     trace = report.result.trace
     assert trace is not None
-    values: Array = unit_of(kind, system).shown(trace[name][shown_rows(report)])  # type: ignore[arg-type]
-    return values + 0.0
+    values: Array = unit_of(kind, system).shown_array(trace[name][shown_rows(report)])
+    return values
 
 
 def start_time_axis(axes: Axes, report: "Report", system: str, start: float = 0.0) -> Array:
@@ -49,13 +48,13 @@ def start_time_axis(axes: Axes, report: "Report", system: str, start: float = 0.
     axes.set_xlabel(label("time", system), fontsize=FONT, color=INK)
     assert report.result.trace is not None
     phase = np.asarray(report.result.trace.phase)[shown_rows(report)]
-    for start, stop, name in spans(time, phase):
+    for begin, end, name in spans(time, phase):
         if PHASES[name] != PAPER:
-            axes.axvspan(start, stop, color=PHASES[name], linewidth=0, zorder=0)
+            axes.axvspan(begin, end, color=PHASES[name], linewidth=0, zorder=0)
     return time
 
 
-def spans(time: Array, phase: Array) -> list[tuple[float, float, str]]:
+def spans(time: Array, phase: Any) -> list[tuple[float, float, str]]:
     """Start, end and name of each stretch of one phase, in order."""
     cuts = np.flatnonzero(np.diff(phase)) + 1
     starts = np.concatenate([[0], cuts])
@@ -84,7 +83,8 @@ def finish(axes: Axes, report: "Report", lines: list[Line2D]) -> None:
         for event, name in gathered(report)
         if axes.get_xlim()[0] <= event.time <= axes.get_xlim()[1]
     ]
-    finish_sheet(axes, title_lines(report), put_marks(axes, marks), [*lines, *phase_patches(report)])
+    handles = [*lines, *phase_patches(report)]
+    finish_sheet(axes, title_lines(report), put_marks(axes, marks), handles)
 
 
 def gathered(report: "Report") -> list[tuple["Event", str]]:
