@@ -10,6 +10,7 @@ from sim.prepare.pilot import lay_pilot
 from sim.prepare.power import lay_power
 from sim.prepare.prepared import Prepared
 from sim.prepare.strip import lay_air, lay_strip
+from sim.prepare.trim import trim_elevator
 from sim.roll.parameters import Parameters, Setup
 from sim.scenario import Scenario
 
@@ -30,6 +31,7 @@ def prepare(scenario: Scenario) -> Prepared:
     else:
         table, extras = lay_geometry(draft, scenario, air)
     lay_pilot(draft, scenario)
+    draft.parameters["law_trim"] = trim_elevator(draft.parameters, table)
     wing = scenario.aeroplane.wing
     return Prepared(
         title=scenario.title,

@@ -99,6 +99,7 @@ class Parameters:
     law_gain: Any  # elevator per pitch error [-]
     law_lead: Any  # time ahead by the perceived rate [s]
     servo_lag: Any  # of the elevator under the law [s]
+    law_trim: Any = 0.0  # elevator the pilot expects to hold in the climb [rad]
 
 
 FIELD_NAMES = tuple(field.name for field in fields(Parameters))

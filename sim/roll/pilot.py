@@ -16,7 +16,8 @@ def law_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
     """Elevator rate under the holding law, smooth within throws and throw rate [rad/s]."""
     p = block.p
     error = p.climb_attitude - perceived
-    raw = p.law_gain * (error - p.law_lead * perceived_rate(block, pitch, perceived))
+    correction = error - p.law_lead * perceived_rate(block, pitch, perceived)
+    raw = p.law_trim + p.law_gain * correction
     middle = 0.5 * (p.elevator_up_limit - p.elevator_down_limit)
     half = 0.5 * (p.elevator_up_limit + p.elevator_down_limit)
     command = middle + half * np.tanh((raw - middle) / half)

@@ -111,6 +111,7 @@ def _pilot(rng: np.random.Generator, d: dict[str, float]) -> dict[str, float]:
         "elevator_mix_dropped": _between(rng, -2.0, 4.0) * DEG,
         "law_on": float(rng.random() < 0.75), "reaction_time": _between(rng, 0.2, 0.4),
         "notice_threshold": 2.0 * DEG, "climb_attitude": _between(rng, 7.0, 13.0) * DEG,
+        "law_trim": _between(rng, -2.0, 4.0) * DEG,
         "law_gain": _between(rng, 0.5, 2.0), "law_lead": _between(rng, 0.1, 0.4),
         "servo_lag": _between(rng, 0.03, 0.08),
     }

@@ -96,7 +96,7 @@ class Motion:
         """Rate of the stick's share of the elevator [rad/s]."""
         p, m = self.p, self.mode
         if m.law:
-            raw = p.law_gain * (p.climb_attitude - y[PERC] - p.law_lead * pdot)
+            raw = p.law_trim + p.law_gain * (p.climb_attitude - y[PERC] - p.law_lead * pdot)
             mid = 0.5 * (p.elevator_up_limit - p.elevator_down_limit)
             half = 0.5 * (p.elevator_up_limit + p.elevator_down_limit)
             command = mid + half * math.tanh((raw - mid) / half)
