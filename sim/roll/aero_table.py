@@ -51,6 +51,7 @@ class AeroTable:
         Shape (15, 32): row 3 i + j multiplies u^i p^j, columns as named in this module [-].
     height_scale:
         Height at which u falls to one half [m].
+
     """
 
     values: Array

@@ -10,14 +10,17 @@ def rotated(x: Any, z: Any, cos_pitch: Any, sin_pitch: Any) -> tuple[Any, Any]:
     return x * cos_pitch - z * sin_pitch, x * sin_pitch + z * cos_pitch
 
 
+def _resting(along: Any, up: Any, rise: Any) -> Any:
+    """Solve along sin(theta) + up cos(theta) = rise for the root between -90 and 90 degrees."""
+    return np.arcsin(rise / np.hypot(along, up)) - np.arctan2(up, along)
+
+
 def ground_attitude(p: Any) -> Any:
     """Pitch of the reference line with mains and nose wheel on the strip [rad].
 
     Solves (x_n - x_m) sin(theta) + (z_n - z_m) cos(theta) = R_n - R_m.
     """
-    along, up = p.nose_x - p.main_x, p.nose_z - p.main_z
-    size = np.hypot(along, up)
-    return np.arcsin((p.nose_radius - p.main_radius) / size) - np.arctan2(up, along)
+    return _resting(p.nose_x - p.main_x, p.nose_z - p.main_z, p.nose_radius - p.main_radius)
 
 
 def height_on_mains(p: Any, pitch: Any) -> Any:
@@ -30,6 +33,9 @@ def tail_strike_attitude(p: Any) -> Any:
 
     Solves (x_a - x_m) sin(theta) + (z_a - z_m) cos(theta) = -R_m, the root nose up.
     """
-    along, up = p.main_x - p.aft_x, p.main_z - p.aft_z
-    size = np.hypot(along, up)
-    return np.arcsin(p.main_radius / size) - np.arctan2(up, along)
+    return _resting(p.main_x - p.aft_x, p.main_z - p.aft_z, p.main_radius)
+
+
+def nose_and_tail_attitude(p: Any) -> Any:
+    """Pitch with nose wheel and aft point on the strip, the mains off it [rad]."""
+    return _resting(p.nose_x - p.aft_x, p.nose_z - p.aft_z, p.nose_radius)

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.roll.aero_table import PITCH_SPAN, PITCH_TERMS, Array
+from sim.roll.aero_table import PITCH_SPAN, PITCH_TERMS, AeroTable, Array
 from sim.roll.attitude import ground_attitude
 from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
 from sim.roll.thrust import monotone_slopes
@@ -91,7 +91,8 @@ def batch_of(setups: list[Setup]) -> Batch:
     """Lay rolls side by side; equal tables (by identity) are stored once."""
     aero: dict[int, int] = {}
     thrust: dict[int, int] = {}
-    aero_list, thrust_list = [], []
+    aero_list: list[AeroTable] = []
+    thrust_list: list[tuple[ThrustTable, Array]] = []
     aero_index = np.zeros(len(setups), dtype=np.intp)
     thrust_index = np.full(len(setups), -1, dtype=np.intp)
     for lane, setup in enumerate(setups):
@@ -118,7 +119,7 @@ class Block:
 
     def __init__(self, batch: Batch, lanes: Any, status: Array) -> None:
         self.lanes = np.asarray(lanes)
-        self.matrix = batch.matrix[:, self.lanes]
+        self.matrix = np.take(batch.matrix, self.lanes, axis=1)
         self.status = status
         self.aero_index = batch.aero_index[self.lanes]
         self.thrust_index = batch.thrust_index[self.lanes]
@@ -129,18 +130,20 @@ class Block:
         self.p = Parameters(*self.matrix)
         self.s = Status(*self.status)
         p = self.p
+        self.cos_tilt, self.sin_tilt = np.cos(p.thrust_tilt), np.sin(p.thrust_tilt)
         self.weight_along = -p.mass * p.gravity * np.sin(p.slope)
         self.weight_across = -p.mass * p.gravity * np.cos(p.slope)
         self.scale = self.tables.scale[self.aero_index]
         self.thrust_kinds = tuple(np.unique(p.thrust_kind.astype(int)))
         self.attitude = ground_attitude(p)
+        self._slots = self._find_slots()
 
     def take(self, which: Any) -> "Block":
         """Copy of some lanes of this block, by index or mask."""
         other = object.__new__(Block)
         other.lanes = self.lanes[which]
-        other.matrix = self.matrix[:, which]
-        other.status = self.status[:, which]
+        other.matrix = columns_of(self.matrix, which)
+        other.status = columns_of(self.status, which)
         other.aero_index = self.aero_index[which]
         other.thrust_index = self.thrust_index[which]
         other.tables = self.tables
@@ -158,23 +161,49 @@ class Block:
         return self._combined(basis)
 
     def _combined(self, basis: Array) -> Array:
-        first = self.aero_index[0]
-        if (self.aero_index == first).all():
-            return lane_product(self.tables.aero[first], basis)
-        out = np.empty((self.tables.aero.shape[1], basis.shape[1]))
-        for index in np.unique(self.aero_index):
-            which = np.flatnonzero(self.aero_index == index)
-            out[:, which] = lane_product(self.tables.aero[index], basis[:, which])
-        return out
+        if self._slots is None:
+            return lane_product(self.tables.aero[self.aero_index[0]], basis)
+        tables, rows, columns = self._slots
+        spread = np.zeros((tables.size, basis.shape[0], _padded(int(columns.max()) + 1)))
+        spread[rows, :, columns] = basis.T
+        product = np.matmul(self.tables.aero[tables], spread)
+        return np.ascontiguousarray(product[rows, :, columns].T)
+
+    def _find_slots(self) -> tuple[Any, Any, Any] | None:
+        """Where each lane stands in a stack of products, one per table; None for one table."""
+        if (self.aero_index == self.aero_index[:1]).all():
+            return None
+        tables, rows = np.unique(self.aero_index, return_inverse=True)
+        order = np.argsort(rows, kind="stable")
+        first = np.searchsorted(rows[order], np.arange(tables.size))
+        columns = np.empty_like(rows)
+        columns[order] = np.arange(rows.size) - first[rows[order]]
+        return tables, rows, columns
+
+
+def columns_of(rows: Array, which: Any) -> Array:
+    """Some columns (index or mask) with contiguous rows.
+
+    Strided rows are slower and may go through other loops, which would change last digits.
+    """
+    if which.dtype == bool:
+        return np.asarray(np.compress(which, rows, axis=1))
+    return np.asarray(np.take(rows, which, axis=1))
 
 
 def lane_product(rows: Array, columns: Array) -> Array:
     """Matrix product whose columns are lanes, independent of how many there are."""
     lanes = columns.shape[1]
-    spare = -lanes % LANES_PER_PRODUCT
+    spare = _padded(lanes) - lanes
     if spare:
         columns = np.concatenate([columns, np.zeros((columns.shape[0], spare))], axis=1)
     return np.asarray((rows @ columns)[:, :lanes])
 
 
-__all__ = ["FIELD_NAMES", "Batch", "Block", "Status", "Tables", "batch_of", "new_status"]
+def _padded(lanes: int) -> int:
+    return lanes + -lanes % LANES_PER_PRODUCT
+
+
+__all__ = [
+    "FIELD_NAMES", "Batch", "Block", "Status", "Tables", "batch_of", "columns_of", "new_status",
+]  # fmt: skip

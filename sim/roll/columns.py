@@ -15,6 +15,7 @@ class Column:
     kind: kind of quantity, by which the edge chooses display units.
     description: one line for the glossary.
     decimals: digits after the point in a table of SI-like display units.
+
     """
 
     name: str

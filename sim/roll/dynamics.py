@@ -7,16 +7,9 @@ import numpy as np
 
 from sim.roll.aero_table import Array
 from sim.roll.block import Block
-from sim.roll.contacts import (
-    MAIN,
-    NOSE,
-    Contact,
-    Reaction,
-    contact_points,
-    solve,
-    solve_at_rest,
-)
+from sim.roll.contacts import Contact, Reaction, contact_points, solve, solve_at_rest
 from sim.roll.forces import Aerodynamics, Motion, aerodynamics, full_thrust
+from sim.roll.phases import THREE_WHEELS, Phase
 from sim.roll.pilot import elevator_rate, perceived_rate
 
 STATES = (
@@ -34,26 +27,27 @@ STATES = (
     "air_work",
     "friction_work",
 )
-X, V, Z, ZDOT, PITCH, RATE, SPOOL, ELEVATOR, PERCEIVED, LAGGED, W_THRUST, W_AIR, W_FRICTION = range(13)
+X, V, Z, ZDOT, PITCH, RATE, SPOOL, ELEVATOR, PERCEIVED, LAGGED = range(10)
+W_THRUST, W_AIR, W_FRICTION = range(10, 13)
 
 STATE_SCALE = np.array([1, 1, 0.1, 0.1, 0.1, 0.1, 1, 0.1, 0.1, 0.1, 10, 10, 10])[:, None]
 """Size at which a state's absolute tolerance equals the relative one [m, m/s, rad, -, J]."""
 
 
 @dataclass(frozen=True)
-class Phase:
-    """Touching points and direction of rolling: +1 forward, 0 at rest, -1 backward."""
+class Posture:
+    """Where the aeroplane is and how it moves across the strip, as the touching points have it.
 
-    touching: tuple[int, ...]
-    direction: int
+    With two points touching it stays as it is for the whole phase and is worked out once.
+    """
 
-    @property
-    def locked(self) -> bool:
-        """True with two points touching: pitch and height stay as they are."""
-        return len(self.touching) == 2
-
-
-THREE_WHEELS = (MAIN, NOSE)
+    cos_pitch: Any
+    sin_pitch: Any
+    points: tuple[Contact, Contact, Contact]
+    height: Any  # of the CG [m]
+    climb: Any  # [m/s]
+    rate: Any  # pitch rate [rad/s]
+    coefficients: Array | None  # of the aerodynamic table, (32, lanes); None if not wanted
 
 
 @dataclass(frozen=True)
@@ -72,46 +66,49 @@ class Forces:
     rate: Any
 
 
-def constrained(phase: Phase, block: Block, y: Array) -> tuple[Any, Any, Any, Any, Any]:
-    """Height, climb, pitch rate and cos, sin of pitch, consistent with the touching points."""
+def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Posture:
+    """Posture of every lane, consistent with the touching points; air coefficients if wanted."""
     cos_pitch, sin_pitch = np.cos(y[PITCH]), np.sin(y[PITCH])
+    points = contact_points(block.p, cos_pitch, sin_pitch)
     height, climb, rate = y[Z], y[ZDOT], y[RATE]
     if phase.touching:
-        at = contact_points(block.p, cos_pitch, sin_pitch)[phase.touching[0]]
+        at = points[phase.touching[0]]
         rate = np.zeros_like(rate) if phase.locked else rate
         height, climb = at.radius - at.up, -at.along * rate
-    return height, climb, rate, cos_pitch, sin_pitch
+    coefficients = block.coefficients(height, y[PITCH]) if with_air else None
+    return Posture(cos_pitch, sin_pitch, points, height, climb, rate, coefficients)
 
 
-def forces(phase: Phase, block: Block, time: Any, y: Array) -> Forces:
-    """Air, thrust, loads and accelerations of every lane of one phase."""
-    height, climb, rate, cos_pitch, sin_pitch = constrained(phase, block, y)
+def forces(
+    phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None
+) -> Forces:
+    """Air, thrust, loads and accelerations of every lane; `posed` if the posture is known."""
+    at = posed or posture(phase, block, y)
     p = block.p
     speed = y[V] if phase.direction else np.zeros_like(y[V])
     air = aerodynamics(
         block,
         Motion(
-            time, speed, height, climb, y[PITCH], rate, cos_pitch, sin_pitch,
-            y[SPOOL], y[ELEVATOR], y[LAGGED],
+            time, speed, at.height, at.climb, y[PITCH], at.rate, at.cos_pitch, at.sin_pitch,
+            y[SPOOL], y[ELEVATOR], y[LAGGED], at.coefficients,
         ),
     )  # fmt: skip
     thrust = spool_now(block, y) * full_thrust(block, speed + p.headwind)
-    cos_tilt, sin_tilt = np.cos(p.thrust_tilt), np.sin(p.thrust_tilt)
+    cos_tilt, sin_tilt = block.cos_tilt, block.sin_tilt
     total = (
-        air.along + thrust * (cos_pitch * cos_tilt - sin_pitch * sin_tilt),
-        air.across + thrust * (sin_pitch * cos_tilt + cos_pitch * sin_tilt),
+        air.along + thrust * (at.cos_pitch * cos_tilt - at.sin_pitch * sin_tilt),
+        air.across + thrust * (at.sin_pitch * cos_tilt + at.cos_pitch * sin_tilt),
         air.moment - p.thrust_z * cos_tilt * thrust,
     )
-    points = contact_points(p, cos_pitch, sin_pitch)
-    forward = backward = np.zeros_like(thrust)
+    forward = backward = None
     if phase.direction or not phase.touching:
-        reaction = solve(block, phase.touching, points, total, rate, float(phase.direction))
+        reaction = solve(block, phase.touching, at.points, total, at.rate, float(phase.direction))
     else:
-        reaction = solve_at_rest(block, phase.touching, points, total, rate)
-        forward = solve(block, phase.touching, points, total, rate, 1.0).speed_rate
-        backward = solve(block, phase.touching, points, total, rate, -1.0).speed_rate
+        reaction = solve_at_rest(block, phase.touching, at.points, total, at.rate)
+        forward = solve(block, phase.touching, at.points, total, at.rate, 1.0).speed_rate
+        backward = solve(block, phase.touching, at.points, total, at.rate, -1.0).speed_rate
     return Forces(
-        air, thrust, reaction, points, total, forward, backward, height, climb, rate
+        air, thrust, reaction, at.points, total, forward, backward, at.height, at.climb, at.rate
     )
 
 
@@ -120,9 +117,11 @@ def spool_now(block: Block, y: Array) -> Any:
     return np.where(block.p.spool_rate > 0.0, y[SPOOL], y[SPOOL] * block.s.throttle)
 
 
-def derivatives(phase: Phase, block: Block, time: Any, y: Array) -> tuple[Array, Forces]:
+def derivatives(
+    phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None
+) -> tuple[Array, Forces]:
     """Rates of all states, shape of `y` (13, lanes), and the forces they follow from."""
-    f = forces(phase, block, time, y)
+    f = forces(phase, block, time, y, posed)
     climb, rate = f.climb, f.rate
     p, s = block.p, block.s
     speed = y[V] if phase.direction else np.zeros_like(y[V])
@@ -148,9 +147,16 @@ def derivatives(phase: Phase, block: Block, time: Any, y: Array) -> tuple[Array,
 
 
 def friction_power(phase: Phase, f: Forces, speed: Any, rate: Any) -> Any:
-    """Power lost to rolling and scraping, friction times the speed of its axle [W]."""
+    """Power lost to rolling and scraping: friction times the speed of its axle [W]."""
     lost = np.zeros_like(speed)
     for i in phase.touching:
         at = f.points[i]
-        lost = lost + phase.direction * at.friction * f.reaction.loads[i] * (speed - at.up * rate)
-    return lost
+        lost = lost + at.friction * f.reaction.loads[i] * (speed - at.up * rate)
+    return f.reaction.grip * lost
+
+
+__all__ = [
+    "ELEVATOR", "LAGGED", "PERCEIVED", "PITCH", "RATE", "SPOOL", "STATES", "STATE_SCALE",
+    "THREE_WHEELS", "W_AIR", "W_FRICTION", "W_THRUST", "ZDOT", "Forces", "Phase", "Posture",
+    "V", "X", "Z", "derivatives", "forces", "posture", "spool_now",
+]  # fmt: skip

@@ -7,7 +7,6 @@ import numpy as np
 
 from sim.roll.aero_table import (
     INDUCED,
-    INDUCED_PAIRS,
     TAIL_LIFT,
     TAIL_MOMENT,
     TAIL_OWN,
@@ -39,6 +38,7 @@ class Motion:
     spool: Any
     elevator: Any  # stick's share [rad]
     lagged_alpha: Any
+    coefficients: Any  # of the table at this height and pitch, (32, lanes)
 
 
 @dataclass(frozen=True)
@@ -58,12 +58,12 @@ class Aerodynamics:
 
 def flap_fraction(block: Block, time: Any) -> Any:
     """How far the dropped flaps have moved, 0 to 1."""
-    since = time - block.s.drop_start
-    return np.clip(since / block.p.drop_duration, 0.0, 1.0)
+    return np.clip((time - block.s.drop_start) / block.p.drop_duration, 0.0, 1.0)
 
 
-def _between(start: Any, end: Any, fraction: Any) -> Any:
-    return start + (end - start) * fraction
+def _between(start: Any, end: Any, fraction: Any | None) -> Any:
+    """Straight from start to end; without a fraction the start (the same to the last digit)."""
+    return start if fraction is None else start + (end - start) * fraction
 
 
 def effective_elevator(p: Any, angle: Any) -> Any:
@@ -73,19 +73,70 @@ def effective_elevator(p: Any, angle: Any) -> Any:
 
 def linear_sum(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
     """Coefficient rows times inputs; the first input is one."""
-    total = coefficients[0]
-    for row, value in zip(coefficients[1:], inputs, strict=True):
-        total = total + row * value
+    total = coefficients[0] + coefficients[1] * inputs[0]
+    for row, value in zip(coefficients[2:], inputs[1:], strict=True):
+        total += row * value
     return total
 
 
 def quadratic_form(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
-    """Induced drag: sum over pairs of (1, *inputs)."""
-    full = (1.0, *inputs)
-    total = 0.0
-    for row, (i, j) in zip(coefficients, INDUCED_PAIRS, strict=True):
-        total = total + row * full[i] * full[j]
-    return total
+    """Induced drag: sum over pairs of (1, *inputs), as INDUCED_PAIRS orders them."""
+    a, f, e = inputs
+    one, once, twice = coefficients[0:4], coefficients[4:7], coefficients[7:9]
+    return (
+        one[0] + one[1] * a + one[2] * f + one[3] * e
+        + a * (once[0] * a + once[1] * f + once[2] * e)
+        + f * (twice[0] * f + twice[1] * e)
+        + coefficients[9] * e * e
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Surfaces:
+    """Coefficients of wing and tail after their limits, on S, and how far each is used."""
+
+    lift: Any
+    wing: Any
+    tail: Any
+    moment: Any  # about the lift point, times the chord [m]
+    drag: Any
+    wing_use: Any
+    tail_use: Any
+
+
+def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any) -> Surfaces:
+    """Coefficients with the limits of lift, the downwash lag and the tail's flexibility."""
+    p, c = block.p, m.coefficients
+    phi = None if np.isinf(block.s.drop_start).all() else flap_fraction(block, m.time)
+    flap = _between(p.flap_start, p.flap_dropped, phi)
+    stick = m.elevator + _between(p.elevator_mix_start, p.elevator_mix_dropped, phi)
+    elevator = effective_elevator(p, stick)
+    rate = 0.5 * m.pitch_rate * p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
+    inputs = (alpha, flap, elevator, rate)
+
+    wing = linear_sum(c[WING_LIFT], inputs)
+    top = _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi)
+    limit = np.where(wing > 0.0, top, p.wing_min_lift)
+    wing_use = wing / limit
+    wing_held = limit * carried(wing_use)
+
+    tail_rows, arm = c[TAIL_LIFT], p.tail_centre_x - p.lift_x
+    lag = (c[TAIL_OWN][1] - tail_rows[1]) * (alpha - m.lagged_alpha)
+    flexible = 1.0 / (1.0 - pressure_area * tail_rows[3] * p.tail_twist_per_newton)
+    tail = (linear_sum(tail_rows, inputs) + lag) * flexible
+    tail_use = tail / p.tail_max_lift
+    tail_held = p.tail_max_lift * carried(tail_use)
+
+    tail_moment = (
+        p.reference_chord * linear_sum(c[TAIL_MOMENT], inputs) + lag * arm
+    ) * flexible
+    lost = (wing_held - wing) * (p.wing_centre_x - p.lift_x) + (tail_held - tail) * arm
+    moment = p.reference_chord * linear_sum(c[WING_MOMENT], inputs) + tail_moment + lost
+    drag = _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
+    drag = drag + quadratic_form(c[INDUCED], inputs[:3])
+    return Surfaces(
+        wing_held + tail_held, wing_held, tail_held, moment, drag, wing_use, tail_use
+    )
 
 
 def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
@@ -93,53 +144,20 @@ def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
     p = block.p
     wind = m.speed + p.headwind
     flowing = wind > 0.0
-    path = np.arctan2(m.climb, np.where(flowing, wind, 1.0))
-    alpha = m.pitch - path
-    pressure_area = np.where(
-        flowing, 0.5 * p.air_density * p.reference_area * (wind * wind + m.climb * m.climb), 0.0
-    )
-    phi = flap_fraction(block, m.time)
-    flap = _between(p.flap_start, p.flap_dropped, phi)
-    stick = m.elevator + _between(p.elevator_mix_start, p.elevator_mix_dropped, phi)
-    elevator = effective_elevator(p, stick)
-    rate = 0.5 * m.pitch_rate * p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
-    inputs = (alpha, flap, elevator, rate)
-    c = block.coefficients(m.height, m.pitch)
-
-    wing = linear_sum(c[WING_LIFT], inputs)
-    limit = np.where(
-        wing > 0.0,
-        _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi),
-        p.wing_min_lift,
-    )
-    wing_use = wing / limit
-    wing_held = limit * carried(wing_use)
-
-    tail_rows = c[TAIL_LIFT]
-    lag = (c[TAIL_OWN][1] - tail_rows[1]) * (alpha - m.lagged_alpha)
-    flexible = 1.0 / (1.0 - pressure_area * tail_rows[3] * p.tail_twist_per_newton)
-    tail = (linear_sum(tail_rows, inputs) + lag) * flexible
-    tail_use = tail / p.tail_max_lift
-    tail_held = p.tail_max_lift * carried(tail_use)
-
-    tail_arm = p.tail_centre_x - p.lift_x
-    tail_moment = linear_sum(c[TAIL_MOMENT], inputs) + lag * tail_arm / p.reference_chord
-    wing_loss = (wing_held - wing) * (p.wing_centre_x - p.lift_x)
-    tail_loss = (tail_held - tail) * tail_arm
-    table_moment = p.reference_chord * (
-        linear_sum(c[WING_MOMENT], inputs) + tail_moment * flexible
-    ) + (wing_loss + tail_loss)
-
-    phi_drag = _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
-    drag = pressure_area * (phi_drag + quadratic_form(c[INDUCED], inputs[:3]))
-    lift = pressure_area * (wing_held + tail_held)
-    cos_path, sin_path = np.cos(path), np.sin(path)
+    ahead = np.where(flowing, wind, 1.0)
+    alpha = m.pitch - np.arctan2(m.climb, ahead)
+    square = ahead * ahead + m.climb * m.climb
+    pressure_area = np.where(flowing, 0.5 * p.air_density * p.reference_area * square, 0.0)
+    now = _surfaces(block, m, alpha, wind, pressure_area)
+    size = np.sqrt(square)
+    cos_path, sin_path = ahead / size, m.climb / size
+    lift, drag = pressure_area * now.lift, pressure_area * now.drag
     lift_along, lift_across = -lift * sin_path, lift * cos_path
     drag_along, drag_across = -drag * cos_path, -drag * sin_path
     lift_point = rotated(p.lift_x, p.lift_z, m.cos_pitch, m.sin_pitch)
     drag_point = rotated(p.drag_x, p.drag_z, m.cos_pitch, m.sin_pitch)
     moment = (
-        pressure_area * table_moment
+        pressure_area * now.moment
         + lift_point[0] * lift_across
         - lift_point[1] * lift_along
         + drag_point[0] * drag_across
@@ -150,11 +168,11 @@ def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
         across=lift_across + drag_across,
         moment=moment,
         alpha=alpha,
-        wing_lift=pressure_area * wing_held,
-        tail_lift=pressure_area * tail_held,
+        wing_lift=pressure_area * now.wing,
+        tail_lift=pressure_area * now.tail,
         drag=drag,
-        wing_use=np.where(flowing, wing_use, 0.0),
-        tail_use=np.where(flowing, tail_use, 0.0),
+        wing_use=np.where(flowing, now.wing_use, 0.0),
+        tail_use=np.where(flowing, now.tail_use, 0.0),
     )
 
 
@@ -168,7 +186,7 @@ def full_thrust(block: Block, airspeed: Any) -> Array:
             slice(None) if len(block.thrust_kinds) == 1 else np.flatnonzero(p.thrust_kind == kind)
         )
         out[which] = _THRUST_BY_KIND[kind](block, which, airspeed[which])
-    return out
+    return np.asarray(out)
 
 
 class _Some:

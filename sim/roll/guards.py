@@ -13,41 +13,52 @@ import numpy as np
 
 from sim.roll.aero_table import Array
 from sim.roll.block import Block
-from sim.roll.contacts import AFT, MAIN, NOSE, POINTS
-from sim.roll.dynamics import PERCEIVED, PITCH, Forces, Phase, V, X
+from sim.roll.dynamics import PERCEIVED, PITCH, SPOOL, V, X
 from sim.roll.lift_limit import TOP_AT
+from sim.roll.phases import MAIN, POINTS, Phase
 
-EDGE = 1e-9
+EDGE = 1e-11
 """Arrivals and the stop are watched this far beyond zero [m, m/s], so that a point that has
-just left, or an aeroplane that has just broken loose, is on the proper side."""
+just left, or an aeroplane that has just broken loose, is on the proper side. A fall through it
+gives a point sqrt(2 g EDGE) = 1.4e-5 m/s, well below the speed that is stopped without rebound."""
 UPSET_PITCH = np.pi / 4
 NEVER = np.inf
+STEADY_ACCELERATION = 0.005
+STEADY_PITCH_RATE = 1e-3
+STEADY_PITCH_ACCELERATION = 1e-2
+SPOOLED = 0.999
 
-Value = Callable[[Block, Array, Forces], Any]
+Value = Callable[[Block, Array, Any], Any]
+"""Value of a guard for the lanes of a block, their states and their forces or posture."""
 
 
 @dataclass(frozen=True)
 class Guard:
-    """One thing to watch: a name, its value, and whether it must be armed first."""
+    """One thing to watch: name, value, the point it is about, and how it is armed.
+
+    `armed`: at the beginning of a phase it only counts if moving the wrong way.
+    `by_forces`: its value needs the forces; others need only the posture.
+    """
 
     name: str
     value: Value
     point: int = -1
     armed: bool = False
+    by_forces: bool = False
 
 
-def _departure(i: int) -> Guard:
-    return Guard("leaves", lambda b, y, f: f.reaction.loads[i], i)
-
-
-def gap(i: int, f: Forces) -> Any:
+def gap(i: int, f: Any) -> Any:
     """Height of a contact point above the strip [m]."""
     return f.height + f.points[i].up - f.points[i].radius
 
 
-def approach(i: int, f: Forces) -> Any:
+def approach(i: int, f: Any) -> Any:
     """Speed of a contact point away from the strip [m/s]."""
     return f.climb + f.points[i].along * f.rate
+
+
+def _departure(i: int) -> Guard:
+    return Guard("leaves", lambda b, y, f: f.reaction.loads[i], i, by_forces=True)
 
 
 def _arrival(i: int) -> Guard:
@@ -58,45 +69,75 @@ def _pending(active: Any, value: Any) -> Any:
     return np.where(active, value, NEVER)
 
 
-def _pull(b: Block, y: Array, f: Forces) -> Any:
+def _pull(b: Block, y: Array, f: Any) -> Any:
     left = np.minimum(b.p.pull_place - y[X], b.p.pull_airspeed - (y[V] + b.p.headwind))
     return _pending((b.s.pulled == 0) & (b.s.aborted == 0), left)
 
 
-def _drop(b: Block, y: Array, f: Forces) -> Any:
+def _drop(b: Block, y: Array, f: Any) -> Any:
     left = np.minimum(b.p.drop_place - y[X], b.p.drop_airspeed - (y[V] + b.p.headwind))
     return _pending(np.isinf(b.s.drop_start), left)
 
 
-def _abort(b: Block, y: Array, f: Forces) -> Any:
+def _abort(b: Block, y: Array, f: Any) -> Any:
     left = np.minimum(b.p.abort_place - y[X], b.p.abort_airspeed - (y[V] + b.p.headwind))
     return _pending((b.s.aborted == 0) & (b.s.nose_was_off == 0), left)
 
 
-def _law(b: Block, y: Array, f: Forces) -> Any:
+def _law(b: Block, y: Array, f: Any) -> Any:
     waiting = (b.p.law_on > 0) & (b.s.law == 0) & (b.s.law_spent == 0)
     return _pending(waiting, b.p.notice_threshold - (y[PERCEIVED] - b.attitude))
 
 
-def _strip_end(b: Block, y: Array, f: Forces) -> Any:
+def _strip_end(b: Block, y: Array, f: Any) -> Any:
     return _pending(b.s.past_strip == 0, b.p.strip_length - y[X])
 
 
-def _obstacle(b: Block, y: Array, f: Forces) -> Any:
+def _obstacle(b: Block, y: Array, f: Any) -> Any:
     return _pending(b.s.past_obstacle == 0, b.p.obstacle_distance - y[X])
 
 
-def _screen(b: Block, y: Array, f: Forces) -> Any:
+def _screen(b: Block, y: Array, f: Any) -> Any:
     waiting = np.isinf(b.s.screen_at) & np.isfinite(b.s.lifted_at)
     return _pending(waiting, b.p.screen_height - gap(MAIN, f))
 
 
-def _wing_stall(b: Block, y: Array, f: Forces) -> Any:
+def _wing_stall(b: Block, y: Array, f: Any) -> Any:
     return _pending(b.s.wing_stalled == 0, TOP_AT - f.air.wing_use)
 
 
-def _tail_stall(b: Block, y: Array, f: Forces) -> Any:
+def _tail_stall(b: Block, y: Array, f: Any) -> Any:
     return _pending(b.s.tail_stalled == 0, TOP_AT - np.abs(f.air.tail_use))
+
+
+def movement_pending(b: Block) -> Any:
+    """True where elevator or flaps are under way."""
+    flaps_moving = np.isfinite(b.s.drop_start) & (b.s.time < b.s.drop_start + b.p.drop_duration)
+    return np.isfinite(b.s.elevator_stop) | flaps_moving
+
+
+def _something_pending(b: Block) -> Any:
+    """True where something set by place or time is still to come, so that it is not yet steady."""
+    s, p = b.s, b.p
+    pull = (s.pulled == 0) & (s.aborted == 0)
+    pull &= np.isfinite(p.pull_place) | np.isfinite(p.pull_time)
+    drop = np.isinf(s.drop_start) & (np.isfinite(p.drop_place) | np.isfinite(p.drop_time))
+    abort = (s.nose_was_off == 0) & (s.aborted == 0) & np.isfinite(p.abort_place)
+    return pull | drop | abort | movement_pending(b)
+
+
+def _steady(b: Block, y: Array, f: Any) -> Any:
+    """Largest of the accelerations and rates over their thresholds, less one."""
+    still = np.maximum(
+        np.abs(f.reaction.speed_rate) / STEADY_ACCELERATION,
+        np.maximum(
+            np.abs(f.rate) / STEADY_PITCH_RATE,
+            np.abs(f.reaction.pitch_rate_rate) / STEADY_PITCH_ACCELERATION,
+        ),
+    )
+    spooling = np.where(b.p.spool_rate > 0.0, np.abs(b.s.throttle - y[SPOOL]), 0.0)
+    still = np.maximum(still, spooling / (1.0 - SPOOLED))
+    return np.where(_something_pending(b), NEVER, still - 1.0)
 
 
 _TRIGGERS = (
@@ -104,16 +145,22 @@ _TRIGGERS = (
     Guard("pull", _pull),
     Guard("drop", _drop),
     Guard("law", _law),
-    Guard("tail-stall", _tail_stall),
+    Guard("tail-stall", _tail_stall, by_forces=True),
     Guard("obstacle", _obstacle),
     Guard("upset", lambda b, y, f: UPSET_PITCH - np.abs(y[PITCH])),
 )
-_STOPS = {
-    1: (Guard("stops", lambda b, y, f: y[V] + EDGE, armed=True),),
-    -1: (Guard("stops", lambda b, y, f: EDGE - y[V], armed=True),),
+_MOVING = {
+    1: (
+        Guard("stops", lambda b, y, f: y[V] + EDGE, armed=True),
+        Guard("steady", _steady, by_forces=True),
+    ),
+    -1: (
+        Guard("stops", lambda b, y, f: EDGE - y[V], armed=True),
+        Guard("steady", _steady, by_forces=True),
+    ),
     0: (
-        Guard("breaks-loose", lambda b, y, f: -f.break_forward),
-        Guard("rolls-back", lambda b, y, f: f.break_backward),
+        Guard("breaks-loose", lambda b, y, f: -f.break_forward, by_forces=True),
+        Guard("rolls-back", lambda b, y, f: f.break_backward, by_forces=True),
     ),
 }
 
@@ -124,17 +171,18 @@ def guards_of(phase: Phase) -> tuple[Guard, ...]:
     contacts = tuple(_departure(i) for i in phase.touching)
     contacts += tuple(_arrival(i) for i in POINTS if i not in phase.touching)
     if not phase.touching:
-        return (*contacts, Guard("screen", _screen), Guard("wing-stall", _wing_stall), *_TRIGGERS)
-    return (*contacts, *_STOPS[phase.direction], Guard("strip-end", _strip_end), *_TRIGGERS)
+        stall = Guard("wing-stall", _wing_stall, by_forces=True)
+        return (*contacts, Guard("screen", _screen), stall, *_TRIGGERS)
+    return (*contacts, Guard("strip-end", _strip_end), *_TRIGGERS, *_MOVING[phase.direction])
 
 
-def values(phase: Phase, block: Block, y: Array, f: Forces) -> Array:
-    """Value of every guard of a phase, shape (guards, lanes)."""
-    return np.array([guard.value(block, y, f) for guard in guards_of(phase)])
+def values(guards: tuple[Guard, ...], block: Block, y: Array, f: Any) -> Array:
+    """Value of every guard, shape (guards, lanes)."""
+    return np.array([guard.value(block, y, f) for guard in guards])
 
 
-def due_at_once(phase: Phase, block: Block, y: Array, f: Forces, now: Array) -> Array:
-    """Which guards fire without a step, shape as `now`, their values at the present state."""
+def due_at_once(phase: Phase, f: Any, now: Array) -> Any:
+    """Which guards of a phase fire without a step, shape as `now`, their present values."""
     due = now <= 0.0
     for row, guard in enumerate(guards_of(phase)):
         if not guard.armed or not due[row].any():
@@ -146,4 +194,6 @@ def due_at_once(phase: Phase, block: Block, y: Array, f: Forces, now: Array) -> 
     return due
 
 
-__all__ = ["AFT", "MAIN", "NOSE", "Guard", "due_at_once", "gap", "guards_of", "values"]
+__all__ = [
+    "Guard", "approach", "due_at_once", "gap", "guards_of", "movement_pending", "values",
+]  # fmt: skip

@@ -40,7 +40,7 @@ Rates = Callable[[Array, Array], tuple[Array, Any]]
 
 @dataclass(frozen=True)
 class Step:
-    """One step of every lane: start, size, stages, end and scaled error."""
+    """One step of every lane: start, size, the rates of its stages, end and error."""
 
     start_time: Array
     size: Array
@@ -54,9 +54,11 @@ class Step:
 def weighted(weights: tuple[float, ...], stages: list[Array]) -> Array:
     """Sum of stages times weights, lane by lane, so that no lane's digits depend on another."""
     total = weights[0] * stages[0]
+    term = np.empty_like(total)
     for weight, stage in zip(weights[1:], stages[1:], strict=True):
         if weight:
-            total += weight * stage
+            np.multiply(stage, weight, out=term)
+            total += term
     return total
 
 
@@ -68,7 +70,9 @@ def take_step(rates: Rates, time: Array, size: Array, y: Array, first: Array) ->
     stages = [first]
     end, forces = y, None
     for node, row in zip(NODES[1:], STAGES[1:], strict=True):
-        end = y + size * weighted(row, stages)
+        end = weighted(row, stages)
+        end *= size
+        end += y
         rate, forces = rates(time + node * size, end)
         stages.append(rate)
     return Step(time, size, y, stages, end, size * weighted(ERROR, stages), forces)
@@ -94,4 +98,5 @@ def dense_terms(step: Step) -> list[Array]:
 
 def dense_value(start: Array, size: Any, terms: list[Array], s: Any) -> Array:
     """State within a step at the fraction `s` of it."""
-    return np.asarray(start + size * s * (terms[0] + s * (terms[1] + s * (terms[2] + s * terms[3]))))
+    slope = terms[0] + s * (terms[1] + s * (terms[2] + s * terms[3]))
+    return np.asarray(start + size * s * slope)

@@ -1,6 +1,7 @@
 """How much of its linear lift a surface really carries: slope one, a top of one, a fall.
 
-    g(x) = x - f(x) + f(-x),   f(x) = w [(1 + k) sp((x - x0)/w) - k sp((x - x1)/w)],   sp(y) = ln(1 + e^y)
+    g(x) = x - f(x) + f(-x),   f(x) = w [(1 + k) sp((x - x0)/w) - k sp((x - x1)/w)]
+    sp(y) = ln(1 + e^y)
 
 `x` is linear lift over maximum lift. The form is ours: one value for each x, smooth to every
 order so that the integrator keeps its order through the stall.
@@ -17,15 +18,23 @@ LEVEL_AT = 2.0
 KNEE = 1.0 + WIDTH * ((1.0 + FALL) * math.log(1.0 + FALL) - FALL * math.log(FALL))
 TOP_AT = KNEE - WIDTH * math.log(FALL)
 """Linear lift over maximum lift at which the top is reached: the stall."""
+BEYOND = 30.0
+"""Past this the lift carried is level to the last digit."""
 
 
-def _excess(x: Any) -> Any:
-    first = np.logaddexp(0.0, (x - KNEE) / WIDTH)
-    second = np.logaddexp(0.0, (x - LEVEL_AT) / WIDTH)
-    return WIDTH * ((1.0 + FALL) * first - FALL * second)
+# sp(y) = ln(1 + e^y) as max(y, 0) + ln(1 + e^-|y|), which neither overflows nor loses digits
+def _soft_step(y: Any) -> Any:
+    return np.maximum(y, 0.0) + np.log1p(np.exp(-np.abs(y)))
 
 
 def carried(x: Any) -> Any:
-    """Lift carried over maximum lift, for linear lift over maximum lift `x` [-], any shape."""
-    size = np.abs(x)
-    return np.copysign(size - _excess(size) + _excess(-size), x)
+    """Lift carried over maximum lift, for linear lift over maximum lift `x` [-], any shape.
+
+    f(-|x|) is taken as its leading terms e^y: y <= -x0/w < -17, so the rest is below 1e-16.
+    """
+    size = np.minimum(np.abs(x), BEYOND)
+    excess = (1.0 + FALL) * _soft_step((size - KNEE) / WIDTH)
+    excess -= FALL * _soft_step((size - LEVEL_AT) / WIDTH)
+    decay = np.exp(-size / WIDTH)
+    lead = (1.0 + FALL) * math.exp(-KNEE / WIDTH) - FALL * math.exp(-LEVEL_AT / WIDTH)
+    return np.copysign(size - WIDTH * (excess - lead * decay), x)

@@ -113,6 +113,7 @@ class ThrustTable:
     ----------
     airspeed: shape (k,), rising [m/s].
     thrust: shape (k,) [N].
+
     """
 
     airspeed: Array

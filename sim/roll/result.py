@@ -8,7 +8,7 @@ import numpy as np
 from sim.roll.block import STATUS_NAMES, Batch, batch_of
 from sim.roll.columns import EVENT_COLUMNS
 from sim.roll.dynamics import PITCH, RATE, V, X
-from sim.roll.engine import Outcome, Settings, roll
+from sim.roll.engine import DEFAULTS, Outcome, Settings, roll
 from sim.roll.events import End, Happening
 from sim.roll.parameters import Setup
 from sim.roll.trace import Trace, build_trace
@@ -44,6 +44,7 @@ class Result:
     also: everything else that happened (stalls, mains off, flaps dropped ...), same records.
     trace: columns against time, or None if it was not asked for.
     figures: flat numbers [SI]; nan where there is none.
+
     """
 
     setup: Setup
@@ -105,7 +106,7 @@ class Many:
 
 
 def simulate_many(
-    setups: list[Setup], settings: Settings = Settings(), keep: tuple[int, ...] = ()
+    setups: list[Setup], settings: Settings = DEFAULTS, keep: tuple[int, ...] = ()
 ) -> Many:
     """Run rolls side by side; keep traces for the lanes named in `keep`."""
     batch = batch_of(setups)
@@ -114,7 +115,7 @@ def simulate_many(
     return Many(tuple(setups), batch, outcome, facts, tuple(decide(facts)))
 
 
-def simulate_setup(setup: Setup, settings: Settings = Settings()) -> Result:
+def simulate_setup(setup: Setup, settings: Settings = DEFAULTS) -> Result:
     """Run one roll with its trace. Same input, same output; no state is kept."""
     return simulate_many([setup], settings, keep=(0,)).result(0)
 

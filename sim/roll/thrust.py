@@ -17,7 +17,8 @@ def fall_off_thrust(p: Any, airspeed: Array) -> Array:
     T = T0 [1 - (1 - k) u - k u^2], u = airspeed / zero-thrust airspeed; negative beyond it.
     """
     u = airspeed / p.zero_thrust_airspeed
-    return np.asarray(p.static_thrust * (1.0 - u * (1.0 - p.quadratic_share + p.quadratic_share * u)))
+    fall = u * (1.0 - p.quadratic_share + p.quadratic_share * u)
+    return np.asarray(p.static_thrust * (1.0 - fall))
 
 
 def fan_thrust(density: Any, area: Any, jet_power: Any, airspeed: Array) -> Array:
@@ -31,8 +32,10 @@ def fan_thrust(density: Any, area: Any, jet_power: Any, airspeed: Array) -> Arra
     third = airspeed * airspeed / 3.0
     discriminant = half_b * half_b - third**3
     root = np.sqrt(np.maximum(discriminant, 0.0))
-    single = np.cbrt(half_b + root) + np.cbrt(half_b - root)
-    limit = np.sqrt(np.maximum(third, 1e-300))
+    # the second cube root is U^2/3 over the first; as a difference it would lose all its digits
+    first = np.cbrt(half_b + root)
+    single = first + third / first
+    limit = np.sqrt(np.maximum(third, 1e-9))  # kept off zero; unused there
     ratio = np.clip(half_b / limit**3, -1.0, 1.0)
     triple = 2.0 * limit * np.cos(np.arccos(ratio) / 3.0)
     efflux = np.where(discriminant >= 0.0, single, triple)
@@ -41,7 +44,7 @@ def fan_thrust(density: Any, area: Any, jet_power: Any, airspeed: Array) -> Arra
 
 def monotone_slopes(table: ThrustTable) -> Array:
     """Slopes of the monotone cubic (Fritsch & Carlson) through thrust points [N s/m]."""
-    from scipy.interpolate import PchipInterpolator
+    from scipy.interpolate import PchipInterpolator  # noqa: PLC0415 - slow to import, rarely used
 
     curve = PchipInterpolator(table.airspeed, table.thrust)
     return np.asarray(curve.derivative()(table.airspeed))

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from sim.roll.aero_table import Array
-from sim.roll.block import Batch, Block
+from sim.roll.block import Batch, Block, new_status
 from sim.roll.contacts import MAIN, PHASE_NAMES, SETS
 from sim.roll.dynamics import (
     ELEVATOR,
@@ -19,6 +19,7 @@ from sim.roll.dynamics import (
     X,
     forces,
 )
+from sim.roll.engine import initial_states
 from sim.roll.forces import flap_fraction
 from sim.roll.guards import gap
 from sim.roll.integrator import dense_value
@@ -36,6 +37,7 @@ class Trace:
     ----------
     columns: name -> shape (n,).
     phase: index into PHASE_LABELS, shape (n,).
+
     """
 
     columns: dict[str, Array]
@@ -82,9 +84,6 @@ def _sampled(
 
 
 def _at_start(batch: Batch, lane: int) -> tuple[dict[str, Array], Any]:
-    from sim.roll.block import new_status
-    from sim.roll.engine import initial_states
-
     one = np.array([lane])
     block = Block(batch, one, new_status(batch.matrix[:, one]))
     return observed(Phase(SETS[0], 0), block, np.zeros(1), initial_states(block))

@@ -1,33 +1,42 @@
 """What follows when a guard fires: the new phase, the pilot's next act, or the end."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from sim.roll.aero_table import Array
-from sim.roll.block import Block
-from sim.roll.contacts import AFT, MAIN, NOSE, POINTS, TOUCHING, choose_set, impact
-from sim.roll.dynamics import (
-    ELEVATOR,
-    PITCH,
-    RATE,
-    SPOOL,
-    THREE_WHEELS,
-    ZDOT,
-    Forces,
-    Phase,
-    V,
-    Z,
-    forces,
-)
+from sim.roll.attitude import ground_attitude, nose_and_tail_attitude, tail_strike_attitude
+from sim.roll.block import Block, columns_of
+from sim.roll.dynamics import ELEVATOR, PITCH, RATE, SPOOL, ZDOT, Forces, V, Z, forces
 from sim.roll.events import End, Happening
-from sim.roll.guards import Guard, approach, gap
+from sim.roll.guards import Guard, approach, gap, movement_pending
+from sim.roll.impacts import SUBSETS, choose_sets, impact
 from sim.roll.log import Log
+from sim.roll.phases import (
+    AFT,
+    AIRBORNE,
+    CODE,
+    MAIN,
+    NOSE,
+    POINTS,
+    THREE_WHEELS,
+    Phase,
+    code_of,
+)
 from sim.roll.pilot import start_movement
 
 MOST_CHANGES = 400
+TOUCHING = 1e-9
+"""A gap below this counts as touching when an arrival is worked out [m]."""
+STILL = 1e-9
+"""Normal speed of a point that stays on the strip after an impact, at most [m/s]."""
+_LOCKED_PITCH = {
+    (MAIN, NOSE): ground_attitude,
+    (MAIN, AFT): tail_strike_attitude,
+    (NOSE, AFT): nose_and_tail_attitude,
+}
 
 
 @dataclass
@@ -39,23 +48,24 @@ class Moment:
     y: Array
     forces: Forces
     log: Log
-    next_phase: list[Phase] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.next_phase = [self.phase] * self.block.lanes.size
+        self.codes = np.full(self.block.lanes.size, CODE[self.phase])
 
     def note(self, what: Happening, lanes: Any) -> None:
         """Record a happening for some of the lanes (index array)."""
         if len(lanes):
             self.log.add(what, self.block, self.y, self.forces, lanes)
 
-    def move_to(self, lane: int, touching: tuple[int, ...], direction: int) -> None:
-        """Put one lane into another phase; in the air the direction means nothing."""
-        self.next_phase[lane] = Phase(touching, direction if touching else 1)
-        self.block.s.changes[lane] += 1
-        self.block.s.direction[lane] = direction
-        if self.block.s.changes[lane] > MOST_CHANGES:
-            self.end(np.array([lane]), End.GAVE_UP)
+    def move_to(self, lanes: Any, touching: tuple[int, ...], direction: int) -> None:
+        """Put some lanes into another phase."""
+        if not len(lanes):
+            return
+        self.codes[lanes] = code_of(touching, direction)
+        s = self.block.s
+        s.changes[lanes] += 1
+        s.direction[lanes] = direction
+        self.end(lanes[s.changes[lanes] > MOST_CHANGES], End.GAVE_UP)
 
     def end(self, lanes: Any, why: End) -> None:
         """Finish some of the lanes."""
@@ -63,114 +73,124 @@ class Moment:
 
 
 def leaves(m: Moment, lanes: Any, guard: Guard) -> None:
-    """A point has lost its load."""
+    """A point has lost its load; the nose wheel at rest: it tips back."""
     point = guard.point
-    s = m.block.s
-    at_rest = m.phase.direction == 0
-    if point == NOSE and at_rest and m.phase.touching == THREE_WHEELS:
+    if point == NOSE and m.phase == Phase(THREE_WHEELS, 0):
         m.end(lanes, End.SITS_ON_TAIL)
         return
     rest = tuple(i for i in m.phase.touching if i != point)
-    if point == NOSE:
+    _note_leaving(m, lanes, rest)
+    m.move_to(lanes, rest, m.phase.direction)
+
+
+def _note_leaving(m: Moment, lanes: Any, after: tuple[int, ...]) -> None:
+    """Record what has left when the points of `after` touch from now on."""
+    gone = [i for i in m.phase.touching if i not in after]
+    s = m.block.s
+    if NOSE in gone:
         m.note(Happening.NOSE_WHEEL_OFF, lanes)
         s.nose_was_off[lanes] = 1.0
-    elif point == MAIN and NOSE in rest:
+    if MAIN in gone and NOSE in after:
         m.note(Happening.MAINS_OFF, lanes)
-    elif point == AFT:
+    if AFT in gone:
         m.note(Happening.TAIL_OFF, lanes)
-    if not rest:
+    if gone and not after:
         m.note(Happening.LIFT_OFF, lanes)
-        _first_lift_off(m, lanes)
-    for lane in lanes:
-        m.move_to(int(lane), rest, m.phase.direction)
-
-
-def _first_lift_off(m: Moment, lanes: Any) -> None:
-    s = m.block.s
-    first = lanes[np.isinf(s.lifted_at[lanes])]
-    if not first.size:
-        return
-    s.lifted_at[first] = s.time[first]
-    s.jump[first] = m.forces.reaction.pitch_rate_rate[first]
+        first = lanes[np.isinf(s.lifted_at[lanes])]
+        s.lifted_at[first] = s.time[first]
+        s.jump[first] = m.forces.reaction.pitch_rate_rate[first]
 
 
 def arrives(m: Moment, lanes: Any, guard: Guard) -> None:
     """A point has met the ground: impulses, then the set of touching points."""
-    point = guard.point
-    if point == AFT:
+    sub, y = m.block.take(lanes), columns_of(m.y, lanes)
+    f = forces(AIRBORNE, sub, sub.s.time, y)
+    f = _exactly_down(m.phase.touching, guard.point, sub, y, f)
+    known = (guard.point, *m.phase.touching)
+    at_zero = np.array([(np.abs(gap(i, f)) < TOUCHING) | (i in known) for i in POINTS])
+    after = impact(sub, f.points, at_zero, (y[V], y[ZDOT], y[RATE]))
+    y[V], y[ZDOT], y[RATE] = after.speed, after.climb, after.rate
+    m.block.s.impact_loss[lanes] += after.loss
+    f = forces(AIRBORNE, sub, sub.s.time, y)
+    lying = at_zero & np.array([np.abs(approach(i, f)) < STILL for i in POINTS])
+    chosen = choose_sets(sub, lying, f.points, f.total, (y[V], y[RATE]))
+    for index in np.unique(chosen):
+        which = np.flatnonzero(chosen == index)
+        _note_arrival(m, lanes[which], guard.point, SUBSETS[index])
+        y[:, which] = _settled(sub.take(which), columns_of(y, which), SUBSETS[index])
+        for way in (-1, 0, 1):
+            m.move_to(lanes[which[np.sign(y[V, which]) == way]], SUBSETS[index], way)
+    m.y[:, lanes] = y
+
+
+def _exactly_down(
+    touching: tuple[int, ...], arriving: int, block: Block, y: Array, f: Forces
+) -> Forces:
+    """Put the arriving point onto the strip to the last digit, those touching staying there.
+
+    What the location of the event has left over would else be there at the next one.
+    """
+    if len(touching) == 1:
+        pair = (min(arriving, *touching), max(arriving, *touching))
+        y[PITCH] = _LOCKED_PITCH[pair](block.p)
+        f = forces(AIRBORNE, block, block.s.time, y)
+        y[Z] -= gap(touching[0], f)
+    elif not touching:
+        y[Z] -= gap(arriving, f)
+    return forces(AIRBORNE, block, block.s.time, y)
+
+
+def _note_arrival(m: Moment, lanes: Any, point: int, after: tuple[int, ...]) -> None:
+    """Record the point that arrives, those that arrive with it and stay, and those thrown off."""
+    before = m.phase.touching
+    arriving = {point, *(i for i in after if i not in before)}
+    if AFT in arriving:
         m.note(Happening.TAIL_STRIKE, lanes)
-    elif point == NOSE:
+    if NOSE in arriving:
         m.note(Happening.NOSE_WHEEL_DOWN_AGAIN, lanes)
-    elif NOSE in m.phase.touching:
+    if MAIN in arriving and NOSE in before:
         m.note(Happening.MAINS_DOWN_AGAIN, lanes)
-    if not m.phase.touching and point != AFT:
-        m.note(Happening.WHEELS_DOWN_AGAIN, lanes)
-    for lane in lanes:
-        _strike(m, int(lane), point)
+    if MAIN not in before and NOSE not in before and arriving != {AFT}:
+        m.note(Happening.WHEELS_DOWN_AGAIN, lanes[np.isfinite(m.block.s.lifted_at[lanes])])
+    _note_leaving(m, lanes, after)
 
 
-def _strike(m: Moment, lane: int, arriving: int) -> None:
-    one = m.block.take(np.array([lane]))
-    y = m.y[:, [lane]]
-    y[Z] -= gap(arriving, _at(m, lane)) if not m.phase.touching else 0.0
-    f = forces(Phase((), 1), one, one.s.time, y)
-    candidates = tuple(
-        i
-        for i in POINTS
-        if i == arriving or i in m.phase.touching or abs(float(gap(i, f)[0])) < TOUCHING
-    )
-    struck = [
-        (float(f.points[i].along[0]), float(f.points[i].up[0]), float(f.points[i].friction[0]))
-        for i in candidates
-    ]
-    velocity = (float(y[V, 0]), float(y[ZDOT, 0]), float(y[RATE, 0]))
-    after = impact(float(one.p.mass[0]), float(one.p.pitch_inertia[0]), struck, velocity)
-    y[V], y[ZDOT], y[RATE] = after.speed, after.climb, after.pitch_rate
-    m.block.s.impact_loss[lane] += after.loss
-    direction = int(np.sign(after.speed))
-    f = forces(Phase((), 1), one, one.s.time, y)
-    resting = tuple(i for i in candidates if abs(float(approach(i, f)[0])) < 1e-9)
-    touching = choose_set(one, resting, f.points, f.total, y[RATE], float(direction))
+def _settled(block: Block, y: Array, touching: tuple[int, ...]) -> Array:
+    """State with two touching points exactly on the strip and still."""
     if len(touching) == 2:
+        y[PITCH] = _LOCKED_PITCH[touching](block.p)
         y[ZDOT], y[RATE] = 0.0, 0.0
-    m.y[:, [lane]] = y
-    m.move_to(lane, touching, direction)
-
-
-def _at(m: Moment, lane: int) -> Forces:
-    one = m.block.take(np.array([lane]))
-    return forces(Phase((), 1), one, one.s.time, m.y[:, [lane]])
+    return y
 
 
 def stops(m: Moment, lanes: Any, guard: Guard) -> None:
     """Speed along the strip has come to zero: rest where friction holds, else the other way."""
-    m.note(Happening.STOP, lanes)
     m.y[V, lanes] = 0.0
     f = forces(Phase(m.phase.touching, 0), m.block, m.block.s.time, m.y)
-    for lane in lanes:
-        if f.break_forward[lane] > 0.0:
-            m.move_to(int(lane), m.phase.touching, 1)
-        elif f.break_backward[lane] < 0.0:
-            m.move_to(int(lane), m.phase.touching, -1)
-            m.note(Happening.ROLLS_BACK, np.array([lane]))
-        elif m.block.s.throttle[lane] == 0.0 or m.y[SPOOL, lane] > 0.999:
-            m.end(np.array([lane]), End.STOP)
-        else:
-            m.move_to(int(lane), m.phase.touching, 0)
+    forward = f.break_forward[lanes] > 0.0
+    backward = ~forward & (f.break_backward[lanes] < 0.0)
+    m.note(Happening.ROLLS_BACK, lanes[backward])
+    m.move_to(lanes[forward], m.phase.touching, 1)
+    m.move_to(lanes[backward], m.phase.touching, -1)
+    m.move_to(lanes[~forward & ~backward], m.phase.touching, 0)
 
 
 def breaks_loose(m: Moment, lanes: Any, guard: Guard) -> None:
     """Thrust has overcome rolling resistance at rest."""
     m.block.s.moved[lanes] = 1.0
-    for lane in lanes:
-        m.move_to(int(lane), m.phase.touching, 1)
+    m.move_to(lanes, m.phase.touching, 1)
 
 
 def rolls_back(m: Moment, lanes: Any, guard: Guard) -> None:
     """The slope or the wind pushes it back."""
     m.note(Happening.ROLLS_BACK, lanes)
-    for lane in lanes:
-        m.move_to(int(lane), m.phase.touching, -1)
+    m.block.s.moved[lanes] = 1.0
+    m.move_to(lanes, m.phase.touching, -1)
+
+
+def steady(m: Moment, lanes: Any, guard: Guard) -> None:
+    """It rolls on at a steady speed with nothing to come."""
+    m.end(lanes, End.STEADY)
 
 
 def pull(m: Moment, lanes: Any, guard: Guard | None = None) -> None:
@@ -242,10 +262,35 @@ def upset(m: Moment, lanes: Any, guard: Guard) -> None:
     m.end(lanes, End.UPSET)
 
 
+def rest_for_good(m: Moment) -> None:
+    """End lanes at rest that nothing can move any more: throttle closed, or held at full thrust.
+
+    Nothing may be under way or to come by time; a nose wheel that full thrust would lift is
+    left to tip back.
+    """
+    s, p = m.block.s, m.block.p
+    waits = movement_pending(m.block) | (np.abs(m.y[RATE]) > STILL)
+    waits |= (s.pulled == 0) & np.isfinite(p.pull_time)
+    waits |= np.isinf(s.drop_start) & np.isfinite(p.drop_time)
+    full = m.y.copy()
+    full[SPOOL] = np.where(p.spool_rate > 0.0, s.throttle, full[SPOOL])
+    f = forces(m.phase, m.block, s.time, full)
+    held = (f.break_forward <= 0.0) & (f.break_backward >= 0.0) & ~waits
+    if m.phase.touching == THREE_WHEELS:
+        held &= f.reaction.loads[NOSE] > 0.0
+    held &= s.end < 0
+    shut = (s.throttle == 0.0) & (s.end < 0)
+    stopped = np.flatnonzero(shut | (held & (s.moved > 0)))
+    m.note(Happening.STOP, stopped)
+    m.end(stopped, End.STOP)
+    m.end(np.flatnonzero(held & ~shut & (s.moved == 0)), End.DOES_NOT_MOVE)
+
+
 ACTIONS: dict[str, Callable[[Moment, Any, Guard], None]] = {
     "leaves": leaves,
     "arrives": arrives,
     "stops": stops,
+    "steady": steady,
     "breaks-loose": breaks_loose,
     "rolls-back": rolls_back,
     "pull": pull,
@@ -261,4 +306,4 @@ ACTIONS: dict[str, Callable[[Moment, Any, Guard], None]] = {
 }
 """What follows each guard."""
 
-__all__ = ["ACTIONS", "Moment", "PITCH"]
+__all__ = ["ACTIONS", "Moment", "drop", "pull", "rest_for_good"]

@@ -1,0 +1,129 @@
+"""Landing on events: when, within its step, each lane set aside meets its first event."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sim.roll import integrator
+from sim.roll.aero_table import Array
+from sim.roll.block import Batch, Block, columns_of
+from sim.roll.dynamics import RATE, ZDOT, Forces, Phase, Z, derivatives, forces, posture
+from sim.roll.guards import guards_of, values
+from sim.roll.locate import TIME_TOLERANCE, first_crossing
+
+
+@dataclass(frozen=True)
+class Parked:
+    """Lanes whose step went past an event: the step, their status before it, what has fired."""
+
+    lanes: Any
+    status: Array
+    time: Array
+    size: Array
+    start: Array
+    stages: list[Array]
+    fired: Any  # (guards, lanes)
+    ahead: Array  # values of the guards at the end of the step
+
+
+@dataclass(frozen=True)
+class Landed:
+    """Lanes exactly at their first event."""
+
+    block: Block  # status as before the step
+    step: integrator.Step
+    time: Array
+    y: Array
+    forces: Forces
+    crossed: Any  # guards that fired there, (guards, lanes)
+
+
+def _joined(parts: list[Parked]) -> Parked:
+    """Put lanes set aside at different steps side by side."""
+    if len(parts) == 1:
+        return parts[0]
+
+    def beside(name: str) -> Any:
+        return np.concatenate([getattr(part, name) for part in parts], axis=-1)
+
+    stages = [np.concatenate(rows, axis=1) for rows in zip(*(p.stages for p in parts), strict=True)]
+    names = ("lanes", "status", "time", "size", "start", "fired", "ahead")
+    return Parked(stages=stages, **{name: beside(name) for name in names})
+
+
+def land(phase: Phase, batch: Batch, parts: list[Parked]) -> Landed:
+    """Step all lanes again, exactly to their first event."""
+    p = _joined(parts)
+    block = Block(batch, p.lanes, p.status)
+    fraction, crossed = _first_events(phase, block, p)
+    step = integrator.take_step(
+        lambda time, y: derivatives(phase, block, time, y),
+        p.time, fraction * p.size, p.start, p.stages[0],
+    )  # fmt: skip
+    y, f = step.end.copy(), step.forces_at_end
+    if phase.touching:
+        y[Z], y[ZDOT], y[RATE] = f.height, f.climb, f.rate
+    return Landed(block, step, p.time + step.size, y, f, crossed)
+
+
+def _first_events(phase: Phase, block: Block, p: Parked) -> tuple[Array, Any]:
+    """Fraction of the step up to the first event, and which guards have crossed there.
+
+    Lanes that only watch what the posture tells are worked out without forces.
+    """
+    by_forces = np.array([guard.by_forces for guard in guards_of(phase)])
+    heavy = (p.fired & by_forces[:, None]).any(axis=0)
+    fraction, crossed = np.empty(p.size.size), np.zeros_like(p.fired)
+    for which, forced in ((np.flatnonzero(~heavy), False), (np.flatnonzero(heavy), True)):
+        if which.size:
+            search = _Search(phase, block.take(which), p, which, forced)
+            fraction[which], crossed[:, which] = search.result()
+    return fraction, crossed
+
+
+class _Search:
+    """First crossings of some lanes, all by forces or all by posture alone."""
+
+    def __init__(self, phase: Phase, block: Block, p: Parked, which: Any, forced: bool) -> None:
+        rows = np.flatnonzero(p.fired[:, which].any(axis=1))
+        self.phase, self.block, self.forced, self.rows = phase, block, forced, rows
+        self.guards = tuple(guards_of(phase)[row] for row in rows)
+        self.watched = p.fired[np.ix_(rows, which)]
+        self.ahead = np.where(self.watched, p.ahead[np.ix_(rows, which)], np.inf)
+        self.time, self.size = p.time[which], p.size[which]
+        self.start = columns_of(p.start, which)
+        stages = [columns_of(stage, which) for stage in p.stages]
+        whole = integrator.Step(self.time, self.size, self.start, stages, self.start, self.start, 0)
+        self.terms = integrator.dense_terms(whole)
+        self.shape = (p.fired.shape[0], which.size)
+
+    def guards_at(self, which: Any, s: Array) -> Array:
+        """Values of the watched guards of some lanes at fractions of their steps."""
+        all_of_them = which.size == self.size.size
+        block = self.block if all_of_them else self.block.take(which)
+        terms = self.terms if all_of_them else [columns_of(t, which) for t in self.terms]
+        start = self.start if all_of_them else columns_of(self.start, which)
+        size = self.size[which]
+        y = integrator.dense_value(start, size, terms, s)
+        f: Any = (
+            forces(self.phase, block, self.time[which] + s * size, y)
+            if self.forced
+            else posture(self.phase, block, y, with_air=False)
+        )
+        return np.where(self.watched[:, which], values(self.guards, block, y, f), np.inf)
+
+    def result(self) -> tuple[Array, Any]:
+        """Fractions just before the crossings, and the guards that cross there."""
+        ends = self.ahead.min(axis=0)
+        fraction = first_crossing(
+            lambda which, s: self.guards_at(which, s).min(axis=0), self.size.size, ends
+        )
+        just_after = np.minimum(fraction + 2.0 * TIME_TOLERANCE, 1.0)
+        there = self.guards_at(np.arange(self.size.size), just_after)
+        crossed = there <= 0.0
+        # a value lost in rounding: whichever is lowest there
+        crossed = np.where(crossed.any(axis=0), crossed, there == there.min(axis=0))
+        every = np.zeros(self.shape, dtype=bool)
+        every[self.rows] = crossed
+        return fraction, every

@@ -1,0 +1,39 @@
+"""How to compute a batch, and what comes of it."""
+
+from dataclasses import dataclass
+
+from sim.roll.aero_table import Array
+from sim.roll.log import KeptStep, Log
+
+
+@dataclass(frozen=True)
+class Settings:
+    """How to compute.
+
+    Attributes
+    ----------
+    tolerance: relative tolerance of one step [-].
+    block_size: most lanes worked on together.
+    fixed_step: if positive, steps of this size without error control [s]; for tests of order.
+
+    """
+
+    tolerance: float = 1e-6
+    block_size: int = 4096
+    fixed_step: float = 0.0
+
+
+DEFAULTS = Settings()
+
+
+@dataclass
+class Outcome:
+    """What came of a batch: final states, status, the log and the kept steps.
+
+    states: (13, lanes); status: (status, lanes); kept: steps per lane asked for.
+    """
+
+    states: Array
+    status: Array
+    log: Log
+    kept: dict[int, list[KeptStep]]
