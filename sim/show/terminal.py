@@ -11,7 +11,7 @@ from rich.text import Text
 from sim.roll.verdict import Verdict
 from sim.show.terminal_assumptions import assumptions, bullets
 from sim.show.terminal_budget import budget_bars
-from sim.show.terminal_events import also_lines, event_table
+from sim.show.terminal_events import also_lines, event_lines
 from sim.show.terminal_figures import rotation_table, speed_table, stance_list, trial_table
 from sim.show.units import formatter
 from sim.show.words import VERDICTS, help_lines, no_help_line
@@ -79,7 +79,7 @@ def verdict_style(verdict: Verdict) -> str:
 def sections(report: "Report", system: str) -> Iterator[tuple[str, RenderableType]]:
     """Heading and content of every section that has something to say, in order."""
     if report.result.events:
-        yield "What happened", event_table(report.result.events, system)
+        yield "What happened", event_lines(report.result.events, system)
     if report.result.also:
         yield "Also", also_lines(report.result.also, system)
     moves = report.result.verdict not in STANDING

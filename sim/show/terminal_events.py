@@ -1,11 +1,12 @@
 """The table of events, and the list of everything else that happened."""
 
-from rich.console import Group
+from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
 from sim.roll.columns import BY_NAME, EVENT_COLUMNS
 from sim.roll.result import Event
+from sim.show.repeats import tell
 from sim.show.units import number, quantity, unit_of
 from sim.show.words import HAPPENINGS
 
@@ -28,6 +29,15 @@ def plain_table() -> Table:
     return Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="", expand=False)
 
 
+def event_lines(events: tuple[Event, ...], system: str) -> Group:
+    """The table of events; what repeats itself is counted below it."""
+    told = tell(events)
+    parts: list[RenderableType] = [event_table(told.events, system)]
+    if told.more:
+        parts.append(Text(told.words(quantity(told.until, "time", system))))
+    return Group(*parts)
+
+
 def event_table(events: tuple[Event, ...], system: str) -> Table:
     """One row per event: time, place, speeds, pitch, pitch rate, wheel loads."""
     table = plain_table()
@@ -44,7 +54,11 @@ def event_table(events: tuple[Event, ...], system: str) -> Table:
 
 def also_lines(happenings: tuple[Event, ...], system: str) -> Group:
     """One line in plain words per happening."""
-    return Group(*(Text(happening_text(event, system)) for event in happenings))
+    told = tell(happenings)
+    lines = [Text(happening_text(event, system)) for event in told.events]
+    if told.more:
+        lines.append(Text(told.words(quantity(told.until, "time", system))))
+    return Group(*lines)
 
 
 def happening_text(event: Event, system: str = "si") -> str:

@@ -12,12 +12,17 @@ from sim.roll.events import End
 from sim.roll.trace import PHASE_LABELS
 from sim.show.figures.labels import Mark, put_marks
 from sim.show.figures.style import FONT, INK, PAPER, PHASES, finish_sheet, label, title_lines
+from sim.show.repeats import tell
 from sim.show.units import unit_of
 
 if TYPE_CHECKING:
     from sim.report import Report
     from sim.roll.result import Event
 
+LABELLED = 2
+"""Events of one name that get a label."""
+THINNEST = 1e-3
+"""A stretch of a phase below this share of the time shown cannot be seen."""
 LINGER = 1.25
 """A roll that only goes on and on is shown this much longer than its last event."""
 
@@ -62,7 +67,7 @@ def spans(time: Array, phase: Any) -> list[tuple[float, float, str]]:
     return [
         (float(time[a]), float(time[b]), PHASE_LABELS[int(phase[a])])
         for a, b in zip(starts, stops, strict=True)
-        if time[b] > time[a]
+        if time[b] - time[a] > THINNEST * (time[-1] - time[0])
     ]
 
 
@@ -90,7 +95,7 @@ def finish(axes: Axes, report: "Report", lines: list[Line2D]) -> None:
 def gathered(report: "Report") -> list[tuple["Event", str]]:
     """Events to label; those at one and the same moment share a label."""
     found: list[tuple[Event, str]] = []
-    for event in report.result.events:
+    for event in tell(report.result.events, LABELLED).events:
         if found and event.time - found[-1][0].time < 1e-6:
             found[-1] = (found[-1][0], f"{found[-1][1]}, {event.name}")
         else:
