@@ -28,7 +28,8 @@ class Told:
 def tell(events: tuple[Event, ...], most: int = MOST) -> Told:
     """Keep the first few events of each name."""
     seen: Counter[str] = Counter()
-    told, left = [], []
+    told: list[Event] = []
+    left: list[Event] = []
     for event in events:
         seen[event.name] += 1
         (told if seen[event.name] <= most else left).append(event)
