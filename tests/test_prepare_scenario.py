@@ -202,7 +202,7 @@ def test_given_coefficients_land_where_they_belong() -> None:
 def test_trim_elevator_leaves_no_moment_in_the_climb() -> None:
     setup = heron(
         pilot__holds_attitude=True, aeroplane__tail__throw={"up": "40 deg", "down": "40 deg"}
-    ).setup  # noqa: E501 - one line reads better
+    ).setup
     p = setup.parameters
     e = p.law_trim
     free = setup.table.values[0]
