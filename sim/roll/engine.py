@@ -50,4 +50,13 @@ def _aft_point_below(block: Block, y: Array) -> Array:
     return np.asarray(y[Z] + aft.up < 0.0)
 
 
-__all__ = ["DEFAULTS", "PHASES", "POINT_NAMES", "TIME_LIMIT", "Outcome", "Settings", "initial_states", "roll"]
+__all__ = [
+    "DEFAULTS",
+    "PHASES",
+    "POINT_NAMES",
+    "TIME_LIMIT",
+    "Outcome",
+    "Settings",
+    "initial_states",
+    "roll",
+]

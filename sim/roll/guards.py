@@ -17,10 +17,10 @@ from sim.roll.dynamics import PERCEIVED, PITCH, SPOOL, V, X
 from sim.roll.lift_limit import TOP_AT
 from sim.roll.phases import MAIN, POINTS, Phase
 
-EDGE = 1e-11
+EDGE = 1e-12
 """Arrivals and the stop are watched this far beyond zero [m, m/s], so that a point that has
 just left, or an aeroplane that has just broken loose, is on the proper side. A fall through it
-gives a point sqrt(2 g EDGE) = 1.4e-5 m/s, well below the speed that is stopped without rebound."""
+gives a point sqrt(2 g EDGE) = 4e-6 m/s, well below the speed that is stopped without rebound."""
 UPSET_PITCH = np.pi / 4
 NEVER = np.inf
 STEADY_ACCELERATION = 0.005

@@ -79,10 +79,15 @@ def take_step(rates: Rates, time: Array, size: Array, y: Array, first: Array) ->
 
 
 def error_norm(step: Step, tolerance: float, scale: Array) -> Array:
-    """Root-mean-square error over tolerance of each lane; at most one is a good step."""
-    size = tolerance * (scale + np.maximum(np.abs(step.start), np.abs(step.end)))
-    ratio = step.error / size
-    return np.asarray(np.sqrt((ratio * ratio).sum(axis=0) / ratio.shape[0]))
+    """Largest error over tolerance of each lane; at most one is a good step.
+
+    Not the root mean square: on three wheels half the states stand still, and would dilute it.
+    """
+    size = np.maximum(np.abs(step.start), np.abs(step.end))
+    size += scale
+    ratio = np.abs(step.error)
+    ratio /= size
+    return np.asarray(ratio.max(axis=0) / tolerance)
 
 
 def next_size(size: Array, error: Array) -> Array:
