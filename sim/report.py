@@ -18,6 +18,7 @@ from sim.roll.lift_limit import TOP_AT
 from sim.roll.quasi_static import one_block, rolling_forces, search_speeds
 from sim.roll.result import Many, Result, simulate_many
 from sim.study.advice import Advice, trial_setups, weigh
+from sim.study.ranges import RangeEffect, range_setups, weigh_ranges
 
 CAUTIONS = (
     "A planning estimate, not a clearance to fly. It is not for aircraft that carry people.",
@@ -69,6 +70,7 @@ class Report:
     budget: nose-load budget with the full pull against airspeed.
     stance: how it stands.
     rotation: how hard it rotates.
+    ranges: what the least certain numbers do to it, each between its low and high end.
 
     """
 
@@ -82,6 +84,7 @@ class Report:
     budget: Budget
     stance: Stance
     rotation: Rotation
+    ranges: tuple[RangeEffect, ...] = ()
     cautions: tuple[str, ...] = CAUTIONS
 
 
@@ -90,7 +93,8 @@ def build_report(
 ) -> Report:
     """Roll the scenario with its trials in one batch and gather what is worth telling."""
     trials = trial_setups(prepared) if with_advice else ()
-    setups = [prepared.setup, *(setup for _, setup in trials)]
+    ends = range_setups(prepared) if with_advice else ()
+    setups = [prepared.setup, *(setup for _, setup in trials), *(setup for *_, setup in ends)]
     many = simulate_many(setups, settings, keep=(0,))
     result = many.result(0)
     dropped = result.event("flaps-drop") is not None
@@ -111,6 +115,7 @@ def build_report(
             attitude_to_fly=prepared.attitude_to_fly,
         ),
         rotation=_rotation(many, result, prepared, dropped),
+        ranges=weigh_ranges(many, 1 + len(trials), ends),
     )
 
 
@@ -152,8 +157,10 @@ def _least_nose_load(many: Many, dropped: bool, top: float) -> float:
 
 
 def _decisive(result: Result, outlook: Outlook) -> tuple[float, str]:
-    """Airspeed at which the budget tells the story: the nose leaving, or the fastest it rolled."""
-    off = result.event("nose-wheel-off")
+    """Airspeed at which the budget tells the story: first wheel to leave, or fastest it rolled."""
+    off, mains = result.event("nose-wheel-off"), result.event("mains-off")
+    if mains is not None and (off is None or mains.time < off.time):
+        return mains.airspeed, "as the main wheels leave, the nose wheel still down"
     if off is not None:
         return off.airspeed, "as the nose wheel leaves"
     assert result.trace is not None

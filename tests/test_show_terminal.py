@@ -119,7 +119,7 @@ def test_every_estimate_is_marked_and_every_caution_is_there():
     report = report_of(Verdict.AIRBORNE)
     text = " ".join(report_text(report).split())
     assert "estimated: aeroplane.pitch_inertia = 0.180 kg*m^2 (from mass and length)" in text
-    assert "from 0.09 to 0.20 on this surface" in text
+    assert "uncertain: rolling resistance, from 0.090 to 0.200. With 0.090: " in text
     assert "Small wheels on grass: measure it." in text
     assert "full size 8-12 deg/s2 (Sadraey" in text
     for caution in report.cautions:

@@ -67,7 +67,7 @@ ROWS: tuple[Row, ...] = (
     Row("stall, flaps dropped", "speed", lambda r: r.outlook.stall_dropped),
     Row("pitch rate at lift-off", "angular_rate", lambda r: r.rotation.rate_at_lift_off),
     Row("peak pitch rate in 1 s", "angular_rate", lambda r: r.rotation.peak_rate),
-    Row("jump of pitch accel.", "angular_acceleration", lambda r: r.rotation.at_lift_off),
+    Row("pitch accel. at lift-off", "angular_acceleration", lambda r: r.rotation.at_lift_off),
     Row("stall margin in 1 s", "share", lambda r: r.rotation.stall_margin),
     Row("nose-wheel share", "share", lambda r: r.stance.nose_share),
     Row("ground attitude", "angle", lambda r: r.stance.ground_attitude),

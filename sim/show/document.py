@@ -11,6 +11,7 @@ from sim.show.terminal_budget import nose_load
 from sim.show.units import formatter
 from sim.show.words import HAPPENINGS, advice_text, lifts_off
 from sim.study.advice import Advice
+from sim.study.ranges import RangeEnd
 
 EVENT_KEYS: dict[str, tuple[str, float]] = {
     "time_s": ("time", 1.0),
@@ -140,6 +141,14 @@ def _limit_record(limit: Limit, item: StanceItem, factor: float) -> dict[str, An
     }
 
 
+def _range_end(end: RangeEnd) -> dict[str, Any]:
+    return {
+        "value": end.value,
+        "verdict": end.verdict,
+        "lift_off_distance_m": end.lift_off_place,
+    }
+
+
 def assumption_record(report: Report) -> dict[str, Any]:
     """Estimated values [SI], known ranges and remarks."""
     prepared = report.prepared
@@ -150,5 +159,9 @@ def assumption_record(report: Report) -> dict[str, Any]:
         ],
         "rolling_resistance_range": prepared.resistance_range,
         "tail_max_lift_range": prepared.tail_limit_range,
+        "uncertain": [
+            {"name": e.name, "low": _range_end(e.low), "high": _range_end(e.high)}
+            for e in report.ranges
+        ],
         "notes": list(prepared.notes),
     }

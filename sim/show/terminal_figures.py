@@ -83,7 +83,7 @@ def rotation_table(report: "Report", system: str) -> Table:
 
     down = "nose stays down" if r.available <= 0.0 else "full up elevator"
     row("pitch acceleration at the pull's speed", r.available, "angular_acceleration", down)
-    row("jump of pitch acceleration at lift-off", r.at_lift_off, "angular_acceleration")
+    row("pitch acceleration at lift-off", r.at_lift_off, "angular_acceleration")
     row("pitch rate at lift-off", r.rate_at_lift_off, "angular_rate")
     row("peak pitch rate, first second airborne", r.peak_rate, "angular_rate")
     row("stall margin in that second", r.stall_margin, "share", _margin_words(r.stall_margin))

@@ -67,6 +67,4 @@ def weigh_ranges(
         )
         for lane, (_, value, _) in enumerate(ends, start=first)
     ]
-    return tuple(
-        RangeEffect(ends[i][0], found[i], found[i + 1]) for i in range(0, len(ends), 2)
-    )
+    return tuple(RangeEffect(ends[i][0], found[i], found[i + 1]) for i in range(0, len(ends), 2))

@@ -1,0 +1,33 @@
+"""The least certain numbers are shown as ranges, each end simulated."""
+
+import sim
+from sim.roll.verdict import Verdict
+from sim.show.terminal_assumptions import assumption_lines
+
+
+def test_more_rolling_resistance_lifts_off_later_and_both_ends_are_told() -> None:
+    report = sim.make_report(sim.load_scenario("meadow-jet"))
+    grass = next(e for e in report.ranges if e.name == "rolling resistance")
+    lift_off = report.result.event("lift-off")
+    assert lift_off is not None
+    assert (grass.low.value, grass.high.value) == (0.09, 0.20)
+    assert grass.low.lift_off_place < lift_off.distance < grass.high.lift_off_place
+    line = next(
+        text for text in assumption_lines(report) if "uncertain: rolling resistance" in text
+    )
+    assert f"{grass.low.lift_off_place:.1f} m" in line
+    assert f"{grass.high.lift_off_place:.1f} m" in line
+
+
+def test_a_weaker_tail_lifts_off_later_where_the_tail_decides() -> None:
+    report = sim.make_report(sim.load_scenario("small-tail-flaps"))
+    tail = next(e for e in report.ranges if e.name.startswith("largest lift of the tail"))
+    assert tail.low.value < report.prepared.setup.parameters.tail_max_lift < tail.high.value
+    assert tail.high.lift_off_place < tail.low.lift_off_place
+
+
+def test_a_measured_resistance_is_not_a_range() -> None:
+    scenario = sim.load_scenario("meadow-jet", ["strip.rolling_resistance=0.12"])
+    report = sim.make_report(scenario)
+    assert [e.name for e in report.ranges] == ["largest lift of the tail, on the wing's area"]
+    assert report.result.verdict is Verdict.AIRBORNE
