@@ -148,7 +148,7 @@ def _note_arrival(m: Moment, lanes: Any, point: int, after: tuple[int, ...]) -> 
         m.note(Happening.TAIL_STRIKE, lanes)
     if NOSE in arriving:
         m.note(Happening.NOSE_WHEEL_DOWN_AGAIN, lanes)
-    if MAIN in arriving and NOSE in before:
+    if MAIN in arriving and before:
         m.note(Happening.MAINS_DOWN_AGAIN, lanes)
     if MAIN not in before and NOSE not in before and arriving != {AFT}:
         m.note(Happening.WHEELS_DOWN_AGAIN, lanes[np.isfinite(m.block.s.lifted_at[lanes])])

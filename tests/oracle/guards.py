@@ -12,7 +12,7 @@ from .contact import MAIN, NAMES
 from .motion import PERC, TH, Look, Motion, V, X, Z
 
 UPSET = math.radians(45.0)
-GAP_SLACK = 1e-10  # a point that has just left arrives only beyond this [m]
+GAP_SLACK = 1e-12  # a point that has just left arrives only beyond this [m]
 KINK_SLACK = 1e-9
 SPEED_SLACK = 1e-12  # and V from rest is zero again only beyond this [m/s]
 

@@ -185,7 +185,7 @@ class Motion:
     def steadiness(self, look: Look) -> float:
         """Falls through zero when the roll is steady: thresholds brought to 0.005 and taken off."""
         values = [abs(look.qddot[0])]
-        if self.mode.touching == (MAIN,):  # 1e-3 rad/s and 1e-2 rad/s2 brought to 0.005
+        if len(self.mode.touching) == 1:  # 1e-3 rad/s and 1e-2 rad/s2 brought to 0.005
             values += [5.0 * abs(look.y[OM]), 0.5 * abs(look.qddot[2])]
         return max(values) - 0.005
 

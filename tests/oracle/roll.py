@@ -4,12 +4,12 @@ What the description leaves open is decided here:
 
 - events are recorded after everything at their instant is settled (loads and speeds after an
   impact); names at one instant are in the order of `ORDER`;
-- each leaving and arriving is recorded every time it happens; `wheels-down-again` when a point
-  arrives while nothing touches, after a lift-off; a point that arrives and leaves in the same
+- each leaving and arriving is recorded every time it happens; `wheels-down-again` when a wheel
+  arrives while no wheel touches, after a lift-off; a point that arrives and leaves in the same
   instant makes no `nose-wheel-off` or `lift-off`;
-- the lagged angle starts at alpha; after an abort no pull; `sits-on-tail` only at t = 0 and from a
-  standing start (a tip-back during spool-up is ordinary motion);
-- approach speeds below 1e-4 m/s are taken out without a drag impulse (so V stays);
+- the lagged angle starts at alpha; after an abort no pull; `sits-on-tail` when the nose wheel
+  loses its load on three wheels at rest, at the start or while the thrust spools up;
+- normal speeds of two or more points all below 1e-4 m/s are taken out without a drag impulse;
 - under the law the elevator counts as at its stop for the steady end.
 """
 
@@ -76,7 +76,7 @@ class _Run(Pilot):
         self.project()
         self.motion.forget()
         guards = armed(self.motion, float(self.y[V]))
-        if self.mode.touching in ((MAIN,), (MAIN, NOSE)) and self.motion.all_done(self.t):
+        if self.mode.touching and self.motion.all_done(self.t):
             steady = Guard("steady", "steady", -1, self.motion.steadiness, self.motion)
             if steady(self.t, self.y) <= 0.0 and self.mode.s != 0:
                 return self.end_steady()
@@ -145,6 +145,8 @@ class _Run(Pilot):
             self.arrive(tuple(g.point for g in by_kind["arrive"]))
         elif by_kind["release"]:
             gone = tuple(g.point for g in by_kind["release"])
+            if m.s == 0 and m.touching == (MAIN, NOSE) and NOSE in gone:
+                return self.finish_with("sits-on-tail")
             self.settle(tuple(i for i in m.touching if i not in gone), fresh=set(gone))
         elif by_kind["loose"]:
             m.s = 1 if by_kind["loose"][0].label == "forward" else -1
@@ -206,6 +208,9 @@ class _Run(Pilot):
         spool = m.throttle if p.spool_rate > 0.0 else None
         total = self.motion.applied(self.t, y, spool)[0]
         held = self.c.rest_factor(y[TH], y[OM], total, m.touching)
+        if held is not None and m.touching == (MAIN, NOSE):
+            if self.c.accelerate(y[TH], y[OM], total, m.touching, held)[1][NOSE] <= 0.0:
+                return None  # full thrust tips it back: it waits for that
         self.check_surges(m.touching, spool, "blocked or loose")
         if held is None:
             return None

@@ -47,7 +47,7 @@ class Touch(Record):
             self.graze(f"approach speed {approach:.2e} m/s")
         s = 0.0 if qdot[0] == 0.0 else math.copysign(1.0, qdot[0])
         before = c.kinetic(qdot)
-        if approach < CHATTER:
+        if len(points) > 1 and max(abs(v) for v in speeds) < CHATTER:
             # no drag: a load of either sign may come out, and its drag could add energy
             after, _, speed = c.hit(q[2], qdot, points, 0.0, points[:2])
         else:
@@ -69,7 +69,8 @@ class Touch(Record):
         m = self.mode
         if AFT in arriving:
             self.name("tail-strike")
-        if not m.touching and m.lifted_at < NEVER:
+        on_wheels = MAIN in m.touching or NOSE in m.touching
+        if not on_wheels and set(arriving) != {AFT} and m.lifted_at < NEVER:
             self.name("wheels-down-again")
             if m.screened:
                 self.graze("wheels down again after screen height")
@@ -140,5 +141,5 @@ class Touch(Record):
             m.nose_left = True
             self.name("nose-wheel-off")
         if before and not m.touching:
-            m.lifted_at = self.t
+            m.lifted_at = min(m.lifted_at, self.t)
             self.name("lift-off")
