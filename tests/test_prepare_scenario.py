@@ -197,6 +197,7 @@ def test_given_coefficients_land_where_they_belong() -> None:
     assert list(row[TAIL_OWN]) == [-0.02, 0.4]
     assert (p.lift_x, p.lift_z, p.tail_centre_x) == pytest.approx((-0.1, 0.2, -3.1))
     assert prepared.attitude_to_fly is None and prepared.span is None
+    assert "aeroplane.coefficients.throw_rate" in {e.key for e in prepared.estimates}
 
 
 def test_trim_elevator_leaves_no_moment_in_the_climb() -> None:

@@ -18,6 +18,7 @@ from sim.roll.aero_table import (
     constant_table,
 )
 from sim.scenario import Scenario
+from sim.scenario.coefficients import Coefficients
 
 UNLIMITED = 1e6
 """Maximum lift of a tail that is not limited [-]."""
@@ -56,14 +57,21 @@ def lay_coefficients(draft: Draft, scenario: Scenario) -> AeroTable:
         "drop_duration": (dropped.duration if dropped else None) or 1e-3,
         "elevator_effect": 1.0,
         "elevator_fade": 0.0,
-        "elevator_rate": c.throw_rate or USUAL_THROW_RATE,
+        "elevator_rate": _throw_rate(draft, c),
     }
-    lay_controls(
-        draft, scenario, c.throw.up if c.throw else 0.0, c.throw.down if c.throw else 0.0, (0, 0)
-    )
+    up, down = (c.throw.up, c.throw.down) if c.throw else (0.0, 0.0)
+    lay_controls(draft, scenario, up, down, (0.0, 0.0))
     columns = _columns(scenario, (tail[0] - lift[0]) / c.reference_chord)
     draft.coefficients |= {"wing_area_m2": c.reference_area, "zero_lift_drag": c.drag_at_zero_lift}
     return constant_table(columns)
+
+
+def _throw_rate(draft: Draft, c: Coefficients) -> float:
+    """Given or usual, and marked as such if there is an elevator to move [rad/s]."""
+    if c.throw is None:
+        return USUAL_THROW_RATE
+    key, how = "aeroplane.coefficients.throw_rate", "usual for a small servo and linkage"
+    return draft.given_or(c.throw_rate, key, USUAL_THROW_RATE, "angular_rate", how)
 
 
 def _columns(scenario: Scenario, tail_arm: float) -> Array:
