@@ -22,6 +22,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     0 for a finished roll whatever its verdict, 2 for bad input, 130 when interrupted.
 
     """
+    # the matrices here are small: a second thread only waits for the first
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         from sim.show.commands import run_command
 

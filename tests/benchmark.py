@@ -1,10 +1,13 @@
 """Speeds, measured here and now: `python -m tests.benchmark`. Prints; asserts nothing."""
 
+import os
 import subprocess
 import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does, before numpy
 
 import numpy as np
 
@@ -29,7 +32,8 @@ def seconds(work: Callable[[], object], times: int = 3) -> float:
 
 def cold(*words: str) -> float:
     """A command in a fresh process, best of three [s]."""
-    return seconds(lambda: subprocess.run([sys.executable, *words], capture_output=True, check=True))
+    command = [sys.executable, *words]
+    return seconds(lambda: subprocess.run(command, capture_output=True, check=True))
 
 
 def line(name: str, value: float, unit: str, wanted: str = "") -> None:
