@@ -27,7 +27,11 @@ def apparent_mass_factor(fineness: float) -> float:
 
 
 def volume(body: Body) -> float:
-    """Volume of the fuselage [m3], estimated: `FULLNESS pi/4 length width depth`."""
+    """Volume of the fuselage [m3], estimated from its largest measures.
+
+    `FULLNESS pi/4 length width depth`. Range: rounded bodies with pointed ends. Worked:
+    1.28 x 0.13 x 0.12 m: 0.01098. Source: definition; the fullness is a judgement.
+    """
     return FULLNESS * math.pi / 4 * body.length * body.width * body.depth
 
 

@@ -119,8 +119,8 @@ def efflux_velocity(fan: IdealFan, density: float, airspeed: Array | float) -> A
     The largest root of `V_e^3 - V^2 V_e - 2P/(rho A) = 0`, V >= 0, in closed form: Cardano's
     where there is one real root (slow), Viete's cosine where there are three (fast). With
     `u = cbrt(h + sqrt(h^2 - (V^2/3)^3))`, `h = P/(rho A)`, the slow root is `u + V^2/(3u)`: the
-    usual difference of cube roots would lose digits. 1 kW, 70 mm, 1.225 kg/m3: 75.1 m/s at
-    rest, 76.9 m/s at 20 m/s.
+    usual difference of cube roots would lose digits. 1 kW, 70 mm, 1.225 kg/m3 give 75.1 m/s
+    at rest, 76.9 m/s at 20 m/s.
 
     Raises
     ------
@@ -146,8 +146,8 @@ def thrust(fan: IdealFan, density: float, airspeed: Array | float) -> Array:
     """Thrust at constant jet power, same shape as airspeed [m/s -> N].
 
     `T = rho A V_e (V_e - V) = 2P/(V_e + V)`: the second form, exact as well, loses no digits
-    when the two speeds are close. Never zero: it tends to `P/V`. 1 kW, 70 mm, 1.225 kg/m3:
-    26.62 N at rest, 20.64 N at 20 m/s.
+    when the two speeds are close. Never zero: it tends to `P/V`. 1 kW, 70 mm, 1.225 kg/m3
+    give 26.62 N at rest, 20.64 N at 20 m/s.
     """
     speed = np.asarray(airspeed, dtype=np.float64)
     return 2.0 * fan.jet_power / (efflux_velocity(fan, density, speed) + speed)
