@@ -1,5 +1,6 @@
 """What must hold of every roll: energy, loads, continuity, company, the trace's grid."""
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -72,7 +73,7 @@ def test_states_go_on_through_every_switch_but_impacts(outcome: Outcome) -> None
     for lane in range(LANES):
         hits = rows[0][(lanes == lane) & np.isin(names, [int(a) for a in ARRIVALS])]
         steps = outcome.kept[lane]
-        for before, after in zip(steps[:-1], steps[1:], strict=True):
+        for before, after in pairwise(steps):
             end = dense_value(before.start, before.size, before.terms, 1.0)
             assert after.time == pytest.approx(before.time + before.size, abs=1e-12)
             jump = np.abs(end - after.start)

@@ -209,7 +209,8 @@ class _Run(Pilot):
         total = self.motion.applied(self.t, y, spool)[0]
         held = self.c.rest_factor(y[TH], y[OM], total, m.touching)
         if held is not None and m.touching == (MAIN, NOSE):
-            if self.c.accelerate(y[TH], y[OM], total, m.touching, held)[1][NOSE] <= 0.0:
+            loads = self.c.accelerate(y[TH], y[OM], total, m.touching, held)[1]
+            if loads[NOSE] <= 0.0:
                 return None  # full thrust tips it back: it waits for that
         self.check_surges(m.touching, spool, "blocked or loose")
         if held is None:
