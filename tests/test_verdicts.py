@@ -23,7 +23,8 @@ CASES: dict[str, tuple[Setup, Verdict]] = {
     "CG behind the mains": (jet(main_x=0.02), Verdict.SITS_ON_TAIL),
     "aft point lower than the wheels": (jet(aft_z=-0.2), Verdict.SITS_ON_TAIL),
     "a steep slope tips it back": (
-        jet(main_x=-0.02, slope=0.25, main_friction=0.4, nose_friction=0.4), Verdict.SITS_ON_TAIL,
+        jet(main_x=-0.02, slope=0.25, main_friction=0.4, nose_friction=0.4),
+        Verdict.SITS_ON_TAIL,
     ),
     "low thrust line tips it back": (
         jet(main_x=-0.02, thrust_z=-0.16, main_friction=GRIP, nose_friction=GRIP),
@@ -49,7 +50,9 @@ CASES: dict[str, tuple[Setup, Verdict]] = {
             strip_length=300.0),
         Verdict.WHEELBARROWS,
     ),
-    "hardly any tail, nose low": (jet(main_x=-0.2, tail_max_lift=0.02, nose_z=-0.095), Verdict.NEVER_ROTATES),
+    "hardly any tail, nose low": (
+        jet(main_x=-0.2, tail_max_lift=0.02, nose_z=-0.095), Verdict.NEVER_ROTATES,
+    ),
     "thrust gone before it is fast enough": (
         jet(zero_thrust_airspeed=16.0, quadratic_share=1.0), Verdict.TOO_SLOW,
     ),
