@@ -11,7 +11,7 @@ import numpy as np
 from tests.documents import Document, laid, read
 from tests.test_trade_facts import HERON
 
-SLANTS = ("none", "none", "none", "none", "none", "abort", "tail", "stuck", "weak", "low", "barrow")
+SLANTS = ("none", "none", "none", "none", "abort", "abort", "tail", "stuck", "stuck", "weak", "low")
 SURFACES = ("pavement", "short grass", "mown grass", "long grass", "wet grass", "soft ground")
 
 
@@ -45,7 +45,7 @@ def pilot(draw: Draw, slant: str) -> Document:
     pull = draw.one_of((f"{speed} m/s", f"{place} m", f"{time} s"))
     keys: Document = {
         "pull_at": "80 m" if slant == "barrow" else pull,
-        "hold": draw.between(-1, 1) if draw.chance(0.4) else 0.0,
+        "hold": draw.between(-0.4, 1) if draw.chance(0.4) else 0.0,
         "pull": draw.between(0.3, 1.0),
         "climb_attitude": f"{draw.between(3, 18)} deg",
         "reaction_time": f"{draw.between(0.1, 0.6)} s",
