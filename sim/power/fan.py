@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.roll.aero_table import Array
+from sim.roll.thrust import fan_efflux, fan_thrust
 
 DUCTED_OVER_OPEN = 2.0 ** (1.0 / 3.0)
 """Ideal static thrust of a fan in a duct (exit = disc) over an open one of the same disc and
@@ -116,11 +117,8 @@ def static_efflux_velocity(thrust: float, exit_area: float, density: float) -> f
 def efflux_velocity(fan: IdealFan, density: float, airspeed: Array | float) -> Array:
     """Efflux velocity at constant jet power, any shape of airspeed [m/s].
 
-    The largest root of `V_e^3 - V^2 V_e - 2P/(rho A) = 0`, V >= 0, in closed form: Cardano's
-    where there is one real root (slow), Viete's cosine where there are three (fast). With
-    `u = cbrt(h + sqrt(h^2 - (V^2/3)^3))`, `h = P/(rho A)`, the slow root is `u + V^2/(3u)`: the
-    usual difference of cube roots would lose digits. 1 kW, 70 mm, 1.225 kg/m3 give 75.1 m/s
-    at rest, 76.9 m/s at 20 m/s.
+    The largest root of `V_e^3 - V^2 V_e - 2P/(rho A) = 0`, V >= 0, as the roll computes it.
+    1 kW, 70 mm, 1.225 kg/m3 give 75.1 m/s at rest, 76.9 m/s at 20 m/s.
 
     Raises
     ------
@@ -131,15 +129,7 @@ def efflux_velocity(fan: IdealFan, density: float, airspeed: Array | float) -> A
     speed = np.asarray(airspeed, dtype=np.float64)
     if np.any(speed < 0.0):
         raise ValueError("airspeed of a fan must not be negative")
-    half = fan.jet_power / (density * fan.exit_area)
-    third = speed**2 / 3.0
-    discriminant = half**2 - third**3
-    lead = np.cbrt(half + np.sqrt(np.maximum(discriminant, 0.0)))
-    slow = lead + third / lead
-    # At the lower bound the quotient is clipped to one; `slow` is taken there anyway.
-    root = np.sqrt(np.maximum(third, np.cbrt(half) ** 2 * 1e-6))
-    fast = 2.0 * root * np.cos(np.arccos(np.minimum(half / root**3, 1.0)) / 3.0)
-    return np.where(discriminant >= 0.0, slow, fast)
+    return fan_efflux(density, fan.exit_area, fan.jet_power, speed)
 
 
 def thrust(fan: IdealFan, density: float, airspeed: Array | float) -> Array:
@@ -150,7 +140,9 @@ def thrust(fan: IdealFan, density: float, airspeed: Array | float) -> Array:
     give 26.62 N at rest, 20.64 N at 20 m/s.
     """
     speed = np.asarray(airspeed, dtype=np.float64)
-    return 2.0 * fan.jet_power / (efflux_velocity(fan, density, speed) + speed)
+    if np.any(speed < 0.0):
+        raise ValueError("airspeed of a fan must not be negative")
+    return fan_thrust(density, fan.exit_area, fan.jet_power, speed)
 
 
 def zero_thrust_airspeed(thrust: float, exit_area: float, density: float) -> ZeroThrustEstimate:

@@ -7,6 +7,7 @@ import numpy as np
 
 from sim.roll.aero_table import Array
 from sim.roll.parameters import ThrustTable
+from sim.roll.thrust import fall_off_thrust as fall_off_curve
 
 FALL_OFF_SHARES = {"linear": 0.0, "quadratic": 1.0}
 """Share of the quadratic term in each fall-off law by name [-]."""
@@ -60,9 +61,7 @@ def fall_off_thrust(law: FallOff, airspeed: Array | float) -> Array:
     `T = T0 (1 - (1 - k) v - k v^2)`, v = V/V0, V >= 0, negative (windmilling drag) beyond V0;
     24 N, 74 m/s, k = 0 give 18.81 N at 16 m/s. Common practice.
     """
-    ratio = np.asarray(airspeed, dtype=np.float64) / law.zero_thrust_airspeed
-    share = law.quadratic_share
-    return law.static_thrust * (1.0 - ratio * (1.0 - share + share * ratio))
+    return fall_off_curve(law, np.asarray(airspeed, dtype=np.float64))
 
 
 def point_faults(airspeed: Sequence[float], thrust: Sequence[float]) -> tuple[str, ...]:
