@@ -221,3 +221,17 @@ def test_same_scenario_same_numbers() -> None:
     assert one.setup.parameters == two.setup.parameters
     assert np.array_equal(one.setup.table.values, two.setup.table.values)
     assert one.resolved == two.resolved
+
+
+def test_flaps_set_lower_take_their_mixed_elevator_along() -> None:
+    scenario = load_scenario(
+        "flaps-10", ["aeroplane.tail.flap_mix=0.2", "aeroplane.tail.throw.up=10 deg"]
+    )
+    ready = prepare(scenario)
+    lower = ready.flaps_lower
+    p = ready.setup.parameters
+    assert np.degrees(p.elevator_mix_start) == pytest.approx(2.0)
+    assert np.degrees(lower["elevator_mix_start"]) == pytest.approx(3.0)
+    assert np.degrees(p.elevator_up_limit) == pytest.approx(8.0)
+    assert np.degrees(lower["elevator_up_limit"]) == pytest.approx(7.0)
+    assert lower["flap_start"] > p.flap_start

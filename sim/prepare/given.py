@@ -3,7 +3,7 @@
 import numpy as np
 
 from sim.prepare.draft import Draft
-from sim.prepare.pilot import USUAL_THROW_RATE, lay_controls
+from sim.prepare.pilot import USUAL_THROW_RATE, control_numbers
 from sim.roll.aero_table import (
     COLUMNS,
     INDUCED,
@@ -60,7 +60,7 @@ def lay_coefficients(draft: Draft, scenario: Scenario) -> AeroTable:
         "elevator_rate": _throw_rate(draft, c),
     }
     up, down = (c.throw.up, c.throw.down) if c.throw else (0.0, 0.0)
-    lay_controls(draft, scenario, up, down, (0.0, 0.0))
+    draft.parameters |= control_numbers(scenario.pilot, up, down, (0.0, 0.0))
     columns = _columns(scenario, (tail[0] - lift[0]) / c.reference_chord)
     draft.coefficients |= {"wing_area_m2": c.reference_area, "zero_lift_drag": c.drag_at_zero_lift}
     return constant_table(columns)

@@ -9,7 +9,7 @@ from sim.aeroplane.flaps import FadeLaw, fade_law, flap_drag, flap_max_lift
 from sim.aeroplane.geometry import Aeroplane, Axle, Body, Flaps, Section, Surface, Tail
 from sim.aeroplane.stall import NamedSection, named_section, tail_max_lift
 from sim.prepare.draft import Draft
-from sim.prepare.pilot import USUAL_THROW_RATE, lay_controls
+from sim.prepare.pilot import USUAL_THROW_RATE, control_numbers
 from sim.roll.aero_table import TAIL_LIFT, WING_LIFT, AeroTable
 from sim.scenario import Scenario, surfaces
 from sim.strip.air import AirState
@@ -162,34 +162,44 @@ def _lay_flaps(
         measured, "aeroplane.drag.zero_lift", build.zero_lift_drag, "fraction",
         "summed part by part: wing, tail, body, gear",
     )  # fmt: skip
-    flaps = a.wing.flaps
-    start = flaps.deflection if flaps else 0.0
-    drop = pilot.drop_flaps
-    dropped = drop.to if drop else start
-    for angle, which in ((start, "start"), (dropped, "dropped")):
-        draft.parameters |= _flap_numbers(plane, build, base, angle, which)
+    draft.parameters |= _flap_settings(scenario, plane, build, base, 0.0)
+    start, dropped = flap_angles(scenario)
+    flaps, drop = a.wing.flaps, pilot.drop_flaps
     duration = drop.duration if drop and drop.duration is not None else None
     if duration is None and flaps is not None:
         duration = flaps.travel_time
     draft.parameters["drop_duration"] = max(
         duration if duration is not None else abs(dropped - start) / FLAP_RATE, 1e-3
     )
-    if flaps is None:
-        return {}
+    return _flap_settings(scenario, plane, build, base, LOWER) if flaps else {}
+
+
+def flap_angles(scenario: Scenario) -> tuple[float, float]:
+    """Flap deflection at the start and after dropping them [rad]; zero without flaps."""
+    wing, drop = scenario.aeroplane.wing, scenario.pilot.drop_flaps
+    start = wing.flaps.deflection if wing and wing.flaps else 0.0
+    return start, drop.to if drop else start
+
+
+def _flap_settings(
+    scenario: Scenario, plane: Aeroplane, build: AeroBuild, base_drag: float, lower: float
+) -> dict[str, float]:
+    """All that follows from the flap deflections, set `lower` [rad] more; the mixing included."""
+    tail = scenario.aeroplane.tail
+    assert tail is not None
+    start, dropped = (angle + lower for angle in flap_angles(scenario))
+    mix = (tail.flap_mix * start, tail.flap_mix * dropped)
     return {
-        key: value
-        for angle, which in ((start + LOWER, "start"), (dropped + LOWER, "dropped"))
-        for key, value in _flap_numbers(plane, build, base, angle, which).items()
+        **_flap_numbers(plane, build, base_drag, start, "start"),
+        **_flap_numbers(plane, build, base_drag, dropped, "dropped"),
+        **control_numbers(scenario.pilot, tail.throw.up, tail.throw.down, mix),
     }
 
 
 def _lay_tail(draft: Draft, scenario: Scenario) -> None:
-    tail, wing = scenario.aeroplane.tail, scenario.aeroplane.wing
-    assert tail is not None and wing is not None
+    tail = scenario.aeroplane.tail
+    assert tail is not None
     law = fade_law(tail.kind)
-    start = wing.flaps.deflection if wing.flaps else 0.0
-    drop = scenario.pilot.drop_flaps
-    dropped = drop.to if drop else start
     draft.parameters |= {
         "elevator_effect": law.effect,
         "elevator_fade": law.fade,
@@ -202,8 +212,9 @@ def _lay_tail(draft: Draft, scenario: Scenario) -> None:
         ),
         "tail_twist_per_newton": tail.twist_per_newton,
     }
-    mix = (tail.flap_mix * start, tail.flap_mix * dropped)
-    lay_controls(draft, scenario, tail.throw.up, tail.throw.down, mix)
+    eaten = tail.flap_mix * max(flap_angles(scenario))
+    if eaten > 0.0:
+        draft.notes.append(f"flap mixing takes {math.degrees(eaten):.1f} deg of the up throw away")
 
 
 def _tail_range(scenario: Scenario, plane: Aeroplane) -> tuple[float, float] | None:

@@ -5,6 +5,7 @@ import math
 from sim.prepare.draft import Draft
 from sim.roll.parameters import NEVER
 from sim.scenario import Scenario, Trigger
+from sim.scenario.pilot import Pilot
 
 USUAL_THROW_RATE = math.radians(200.0)
 """A small servo, 0.1 to 0.2 s for 60 degrees of its arm, through a usual linkage [rad/s]."""
@@ -49,19 +50,18 @@ def lay_pilot(draft: Draft, scenario: Scenario) -> None:
     }
 
 
-def lay_controls(
-    draft: Draft, scenario: Scenario, up: float, down: float, mix: tuple[float, float]
-) -> None:
+def control_numbers(
+    pilot: Pilot, up: float, down: float, mix: tuple[float, float]
+) -> dict[str, float]:
     """Elevator throws less what flap mixing eats; hold and pull of the stick.
 
     `up` and `down` are the throws [rad], `mix` the elevator added by the flaps at the start and
     after they were dropped [rad].
     """
-    pilot = scenario.pilot
     stick_up = max(up - max(0.0, *mix), LEAST_THROW)
     stick_down = max(down + min(0.0, *mix), LEAST_THROW)
     hold = pilot.hold * (up if pilot.hold > 0.0 else down)
-    draft.parameters |= {
+    return {
         "elevator_up_limit": stick_up,
         "elevator_down_limit": stick_down,
         "hold_elevator": min(max(hold, -stick_down), stick_up),
@@ -69,7 +69,3 @@ def lay_controls(
         "elevator_mix_start": mix[0],
         "elevator_mix_dropped": mix[1],
     }
-    if max(mix) > 0.0:
-        draft.notes.append(
-            f"flap mixing takes {math.degrees(max(mix)):.1f} deg of the up throw away"
-        )
