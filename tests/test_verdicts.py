@@ -148,3 +148,12 @@ def test_a_short_lift_of_the_mains_is_no_wheelbarrow() -> None:
     facts = nothing()
     facts.barrow_time[:] = 0.99 * BARROW_TIME
     assert decide(facts) == [Verdict.AIRBORNE]
+
+
+def test_an_aeroplane_that_tips_back_shows_no_pull_of_the_ground() -> None:
+    result = simulate_setup(jet(main_x=0.02))
+    assert result.verdict is Verdict.SITS_ON_TAIL
+    assert result.trace is not None
+    assert result.trace["nose_load"][0] == 0.0
+    assert result.trace["main_load"][0] > 0.0
+    assert result.trace["pitch_acceleration"][0] > 0.0

@@ -86,7 +86,12 @@ def _sampled(
 def _at_start(batch: Batch, lane: int) -> tuple[dict[str, Array], Any]:
     one = np.array([lane])
     block = Block(batch, one, new_status(batch.matrix[:, one]))
-    return observed(Phase(SETS[0], 0), block, np.zeros(1), initial_states(block))
+    y = initial_states(block)
+    columns, phase = observed(Phase(SETS[0], 0), block, np.zeros(1), y)
+    if columns["nose_load"][0] >= 0.0:
+        return columns, phase
+    # it tips back: the ground cannot pull, so the moment is shown as the nose wheel leaves
+    return observed(Phase((MAIN,), 0), block, np.zeros(1), y)
 
 
 def observed(phase: Phase, block: Block, time: Any, y: Array) -> tuple[dict[str, Array], Any]:
