@@ -138,7 +138,10 @@ def _toml_error(message: str) -> ScenarioError:
     line = int(place.group(1)) if place else None
     words = message.replace(place.group(), "") if place else message
     words = "".join(c if c.isprintable() else "?" for c in words[:200])
-    return fail("file", f"text that is not TOML ({words})", "a scenario in TOML", line=line)
+    allowed = (
+        "a scenario in TOML: words and values with units in quotes, decimal points, each key once"
+    )
+    return fail("file", f"text that is not TOML ({words})", allowed, line=line)
 
 
 def _text(path: Path) -> str:
@@ -152,10 +155,12 @@ def _text(path: Path) -> str:
             content = file.read(LARGEST_FILE + 1)
         text = content.decode("utf-8-sig")
     except OSError as wrong:
-        reason = wrong.strerror or "cannot be read"
-        raise from_source(fail("file", reason, "a file that can be read"), str(path)) from None
+        reason = (wrong.strerror or "no reason told").lower()
+        error = fail("file", f"a file that does not open ({reason})", "a file that can be read")
+        raise from_source(error, str(path)) from None
     except UnicodeDecodeError:
-        error = fail("file", "something that is not text in UTF-8", "a scenario in TOML")
+        allowed = "a scenario in TOML, saved by the editor as UTF-8"
+        error = fail("file", "something that is not text in UTF-8", allowed)
         raise from_source(error, str(path)) from None
     for number, line in enumerate(text.split("\n"), 1):
         if len(line) > LONGEST_LINE:

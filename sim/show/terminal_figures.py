@@ -60,7 +60,7 @@ def _margin(report: "Report", system: str) -> str:
     if isnan(spare):
         return ""
     words = "to spare" if spare >= 0.0 else "too little"
-    return f"{quantity(abs(spare), 'speed', system)} {words}"
+    return f"{quantity(abs(spare), 'speed', system)} {words} with the full pull"
 
 
 def trial_table(report: "Report", system: str) -> Table:

@@ -103,6 +103,8 @@ def help_lines(report: "Report", system: str = "si") -> tuple[str, ...]:
 
 def no_help_line(report: "Report") -> str:
     """What to say when no change helps."""
-    good = report.result.verdict in GOOD
-    wish = "shortens the ground roll" if good else "cures it"
+    verdict = report.result.verdict
+    wish = "shortens the ground roll" if verdict in GOOD else "cures it"
+    if verdict == Verdict.ABORTED:  # nothing is ill with a drill
+        wish = "gets it off before it is given up"
     return f"None of the {len(report.advice)} small changes tried {wish}."
