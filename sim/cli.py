@@ -5,8 +5,10 @@
 import os
 import sys
 from collections.abc import Sequence
+from io import TextIOWrapper
 
 INTERRUPTED = 130
+BAD_INPUT = 2
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -24,6 +26,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     # the matrices here are small: a second thread only waits for the first
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    if isinstance(sys.stdout, TextIOWrapper):
+        # letters a terminal does not have are replaced, not fatal
+        sys.stdout.reconfigure(errors="replace")
     try:
         from sim.show.commands import run_command
 
@@ -35,6 +40,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # The reader of a pipe has seen enough; keep Python from complaining about it at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except OSError as wrong:
+        print(f"The output cannot be written: {wrong.strerror}.", file=sys.stderr)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return BAD_INPUT
     if code == INTERRUPTED:
         print("Stopped.", file=sys.stderr)
     return code

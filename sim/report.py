@@ -98,7 +98,7 @@ def build_report(
     many = simulate_many(setups, settings, keep=(0,))
     result = many.result(0)
     dropped = result.event("flaps-drop") is not None
-    outlook = _outlook(many, dropped)
+    outlook = _outlook(many, dropped, prepared.max_lift_flaps_up)
     speed, name = _decisive(result, outlook)
     return Report(
         prepared=prepared,
@@ -126,14 +126,15 @@ def _lane(many: Many, count: int, dropped: bool) -> Block:
     return block
 
 
-def _outlook(many: Many, dropped: bool) -> Outlook:
+def _outlook(many: Many, dropped: bool, flaps_up: float | None) -> Outlook:
     block = _lane(many, 1, dropped)
     speeds = search_speeds(block, np.array([dropped]))
     p = block.p
     weight = p.mass * p.gravity
+    clean = p.wing_max_lift_up if flaps_up is None else flaps_up
     stall = [
         float(np.sqrt(2.0 * weight / (p.air_density * p.reference_area * lift))[0])
-        for lift in (p.wing_max_lift_up, p.wing_max_lift_dropped)
+        for lift in (p.wing_max_lift_up, p.wing_max_lift_dropped, clean)
     ]
     reachable = float(speeds.reachable[0])
     top = reachable if np.isfinite(reachable) else 2.0 * stall[0]
@@ -143,6 +144,7 @@ def _outlook(many: Many, dropped: bool) -> Outlook:
         least_nose_load=_least_nose_load(many, dropped, top),
         stall_start=stall[0],
         stall_dropped=stall[1],
+        stall_flaps_up=stall[2],
     )
 
 
@@ -201,7 +203,7 @@ def _available(many: Many, result: Result, dropped: bool) -> float:
     if pull is None:
         return float("nan")
     block = _lane(many, 1, dropped)
-    f = rolling_forces(block, np.array([pull.airspeed]), block.p.pull_elevator)
+    f = rolling_forces(block, np.array([pull.airspeed]), block.p.elevator_up_limit)
     points = contact_points(block.p, np.cos(block.attitude), np.sin(block.attitude))
     on_mains = solve(block, (MAIN,), points, f.total, np.zeros(1), 1.0)
     return float(on_mains.pitch_rate_rate[0])
@@ -222,6 +224,7 @@ def summary(report: Report) -> dict[str, float | None]:
         "speed_needed_m_per_s": outlook.needed,
         "speed_reachable_m_per_s": outlook.reachable,
         "stall_speed_m_per_s": outlook.stall_start,
+        "stall_speed_flaps_up_m_per_s": outlook.stall_flaps_up,
         "stall_speed_flaps_dropped_m_per_s": outlook.stall_dropped,
         "least_nose_load_N": outlook.least_nose_load,
         "pitch_acceleration_available_deg_per_s2": rotation.available * degrees,
@@ -247,6 +250,7 @@ def summary(report: Report) -> dict[str, float | None]:
 def versions() -> dict[str, str]:
     """Version of the program, for the result document."""
     try:
-        return {"wheelsoff": version("wheelsoff")}
-    except PackageNotFoundError:
-        return {"wheelsoff": "0.1.0"}
+        own = version("wheelsoff")
+    except PackageNotFoundError:  # run from a checkout that was not installed
+        own = "0.1.0, not installed"
+    return {"wheelsoff": own} | {name: version(name) for name in ("numpy", "scipy")}

@@ -7,13 +7,13 @@ import numpy as np
 
 from sim.roll.aero_table import (
     COLUMNS,
+    INDUCED,
     INDUCED_PAIRS,
     TAIL_LIFT,
     TAIL_MOMENT,
     TAIL_OWN,
     WING_LIFT,
     WING_MOMENT,
-    INDUCED,
     AeroTable,
     constant_table,
 )

@@ -14,7 +14,7 @@ from sim.study.advice import GOOD, TRIALS, Advice, trial_setups
 
 JET = prepare(load_scenario("flaps-10"))
 NAMES = [trial.name for trial in TRIALS]
-MAINS, ATTITUDE, FLAPS, CG, THROW, THRUST, GRASS, HELD = NAMES
+MAINS, ATTITUDE, FLAPS, CG, THROW, LESS, THRUST, GRASS, HELD = NAMES
 
 
 def changed(prepared: Prepared, name: str) -> dict[str, tuple[float, float]]:
@@ -74,6 +74,8 @@ def test_throw_thrust_grass_and_stick() -> None:
     two, p = np.radians(2.0), JET.setup.parameters
     assert set(changed(JET, THROW)) == {"pull_elevator", "elevator_up_limit"}
     assert changed(JET, THROW)["pull_elevator"][1] == pytest.approx(p.pull_elevator + two)
+    assert set(changed(JET, LESS)) == {"pull_elevator", "elevator_up_limit"}
+    assert changed(JET, LESS)["pull_elevator"][1] == pytest.approx(0.8 * p.pull_elevator)
     assert changed(JET, THRUST)["static_thrust"][1] == pytest.approx(1.05 * p.static_thrust)
     assert set(changed(JET, THRUST)) == {"static_thrust", "jet_power"}
     assert set(changed(JET, GRASS)) == {"main_friction", "nose_friction"}
@@ -151,3 +153,19 @@ def test_nothing_rescues_then_the_nearest_comes_first() -> None:
     order = [a.verdict for a in found]
     never = order.index(Verdict.NEVER_ROTATES)
     assert never > 0 and set(order[never:]) == {Verdict.NEVER_ROTATES}
+
+
+def test_success_comes_before_too_late_and_that_before_failure() -> None:
+    """A hedge that most changes still do not clear: metres do not outrank the success."""
+    keys = ["power.static_thrust=14.6 N", "strip.obstacle={distance='120 m', height='8.18 m'}"]
+    found = build_report(prepare(load_scenario("flaps-10", keys))).advice
+    kinds = [a.verdict for a in found]
+    late = [i for i, kind in enumerate(kinds) if kind == Verdict.AIRBORNE_TOO_LATE]
+    good = [i for i, kind in enumerate(kinds) if kind == Verdict.AIRBORNE]
+    assert late and (not good or max(good) < min(late))
+
+
+def test_less_throw_cures_a_leap() -> None:
+    found = advice(prepare(load_scenario("tail-strike")))
+    assert found[LESS].verdict == Verdict.AIRBORNE
+    assert next(iter(found)) == LESS

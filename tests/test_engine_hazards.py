@@ -199,3 +199,8 @@ def test_a_fixed_step_gives_the_same_events() -> None:
     assert [e.name for e in usual.events] == [e.name for e in fixed.events]
     for a, b in zip(usual.events, fixed.events, strict=True):
         assert a.time == pytest.approx(b.time, abs=1e-5)
+
+
+def test_numbers_without_meaning_end_the_roll_instead_of_hanging() -> None:
+    result = simulate_setup(jet(initial_speed=5.0, zero_lift_drag_start=float("nan")))
+    assert result.end is End.GAVE_UP

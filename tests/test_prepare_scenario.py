@@ -235,3 +235,34 @@ def test_flaps_set_lower_take_their_mixed_elevator_along() -> None:
     assert np.degrees(p.elevator_up_limit) == pytest.approx(8.0)
     assert np.degrees(lower["elevator_up_limit"]) == pytest.approx(7.0)
     assert lower["flap_start"] > p.flap_start
+
+
+def test_the_resolved_scenario_holds_what_was_estimated() -> None:
+    ready = prepare(load_scenario("meadow-jet"))
+    aeroplane = ready.resolved["aeroplane"]
+    p = ready.setup.parameters
+    assert aeroplane["pitch_inertia_kg_m2"] == p.pitch_inertia
+    assert aeroplane["tail"]["throw_rate_rad_per_s"] == p.elevator_rate
+    assert aeroplane["drag"] == {"zero_lift": p.zero_lift_drag_start}
+    assert ready.resolved["strip"]["rolling_resistance"] == p.main_friction
+
+
+def test_throw_trials_keep_the_share_of_the_stick() -> None:
+    ready = prepare(load_scenario("meadow-jet", ["pilot.pull=0.5", "pilot.hold=0.25"]))
+    more, less = ready.throw_more, ready.throw_less
+    assert np.degrees(more["pull_elevator"]) == pytest.approx(6.0)
+    assert np.degrees(less["pull_elevator"]) == pytest.approx(4.0)
+    assert np.degrees(more["hold_elevator"]) == pytest.approx(3.0)
+    assert np.degrees(less["elevator_up_limit"]) == pytest.approx(8.0)
+
+
+def test_trim_and_attitude_to_fly_balance_the_climb() -> None:
+    p = numbers()
+    ready = heron()
+    free = ready.setup.table.values[0]
+    assert ready.attitude_to_fly is not None
+    inputs = np.array([1.0, ready.attitude_to_fly, p.flap_dropped, p.law_trim, 0.0])
+    lift = (free[WING_LIFT] + free[TAIL_LIFT]) @ inputs
+    moment = (free[WING_MOMENT] + free[TAIL_MOMENT]) @ inputs + lift * p.lift_x / p.reference_chord
+    assert lift == pytest.approx(p.wing_max_lift_dropped / 1.44)
+    assert moment == pytest.approx(0.0, abs=1e-12)

@@ -125,16 +125,21 @@ OUTLOOK = FLEW.outlook
 def test_abort_past_the_strip_end_and_its_stop() -> None:
     abort, past = event("abort", 3.0, 40.0), event("strip-end", 5.0, 70.0)
     rolling = staged(Verdict.ABORTED, End.TIME_LIMIT, abort, past)
-    assert "past the" not in words(rolling, OUTLOOK) and "strip end" in words(rolling, OUTLOOK)
+    assert "passed the strip end still rolling" in words(rolling, OUTLOOK)
+    before = staged(Verdict.ABORTED, End.TIME_LIMIT, event("strip-end", 2.0, 20.0), abort)
+    assert "strip had ended when the throttle was closed" in words(before, OUTLOOK)
     stopped = staged(Verdict.ABORTED, End.STOP, abort, past, event("stop", 9.0, 88.0))
     assert "88 distance" in words(stopped, OUTLOOK)
     never = staged(Verdict.ABORTED, End.TIME_LIMIT, abort)
     assert "still rolling" in words(never, OUTLOOK)
 
 
-def test_stall_before_the_wheels_left() -> None:
-    on_ground = staged(Verdict.LEAPS_AND_STALLS, End.UPSET, event("wing-stall", 3.0, 30.0))
-    assert "before the wheels have left" in words(on_ground, OUTLOOK)
+def test_stall_with_the_wheels_leaving_and_later() -> None:
+    at_once = staged(
+        Verdict.LEAPS_AND_STALLS, End.UPSET, event("lift-off", 3.0, 30.0),
+        event("wing-stall", 3.0, 30.0),
+    )  # fmt: skip
+    assert "past its stall already" in words(at_once, OUTLOOK)
     late = staged(
         Verdict.LEAPS_AND_STALLS, End.UPSET, event("lift-off", 2.0, 20.0),
         event("wing-stall", 3.0, 30.0),

@@ -49,7 +49,7 @@ def test_numbers_are_those_of_the_report():
     assert [a["change"] for a in data["advice"]] == [a.name for a in report.advice]
     assert data["scenario"] == {"title": "Jet of the tests", "aeroplane": {"mass_kg": 3.2}}
     assert data["coefficients"] == {"wing_area_m2": 0.33}
-    assert list(data["versions"]) == ["wheelsoff"]
+    assert list(data["versions"]) == ["wheelsoff", "numpy", "scipy"]
 
 
 @pytest.mark.parametrize("verdict", [Verdict.AIRBORNE, Verdict.NEVER_ROTATES])

@@ -106,7 +106,8 @@ def nothing(count: int = 1) -> Facts:
     time[Happening.LIFT_OFF], place[Happening.LIFT_OFF] = 3.0, 40.0
     none = np.full(count, np.nan)
     return Facts(
-        end=np.full(count, int(End.SCREEN_HEIGHT)), first_time=time, first_place=place,
+        end=np.full(count, int(End.SCREEN_HEIGHT)), moved=np.ones(count, dtype=bool),
+        first_time=time, first_place=place,
         barrow_time=np.zeros(count), screen_time=np.full(count, 5.0),
         strip_length=np.full(count, 80.0), obstacle_clearance=none,
         needs_clearance=np.zeros(count, dtype=bool), speeds=Speeds(none, none, none),

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.roll.aero_table import TAIL_LIFT, TAIL_OWN, WING_LIFT, WING_MOMENT, Array
+from sim.roll.aero_table import TAIL_LIFT, TAIL_MOMENT, TAIL_OWN, WING_LIFT, WING_MOMENT, Array
 from sim.roll.attitude import rotated
 from sim.roll.block import Block
 from sim.roll.contacts import MAIN, NOSE
@@ -130,7 +130,8 @@ def _tail_pushes(
     flap, elevator = angles
     tail, own = c[TAIL_LIFT], c[TAIL_OWN]
     own_lift = own[0] + own[1] * pitch
-    flexible = 1.0 / (1.0 - pressure * tail[3] * p.tail_twist_per_newton)
+    moments = p.reference_chord * c[TAIL_MOMENT]
+    flexible = 1.0 / (1.0 + pressure * own[1] * p.tail_twist_per_newton)
     lifts = {
         "tail, its own angle": own_lift,
         "elevator": tail[3] * elevator,
@@ -139,8 +140,16 @@ def _tail_pushes(
     }
     lift_at = rotated(p.lift_x, p.lift_z, np.cos(pitch), np.sin(pitch))[0]
     arm = lift_at + p.tail_centre_x - p.lift_x
+    own_moment = own_lift * (arm - lift_at)
+    turns = {
+        "tail, its own angle": own_moment,
+        "elevator": moments[3] * elevator,
+        "downwash of the wing": moments[0] + moments[1] * pitch - own_moment,
+        "downwash of the flaps": moments[2] * flap,
+    }
+    size = pressure * flexible
     parts = {
-        name: _Push(across=pressure * flexible * lift, moment=pressure * flexible * lift * arm)
+        name: _Push(across=size * lift, moment=size * (lift * lift_at + turns[name]))
         for name, lift in lifts.items()
     }
     lost = f.air.tail_lift - sum(push.across for push in parts.values())

@@ -5,12 +5,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.checks.sentence import Sentence, sentence
+from sim.roll.attitude import ground_attitude, rotated
 from sim.roll.block import batch_of
 from sim.roll.events import End
 from sim.roll.forces import full_thrust
 from sim.roll.quasi_static import one_block
 from sim.roll.result import Result
 from sim.roll.verdict import Verdict
+
+SLOW_SHARE = 1.05
+"""Below this share of its stall speed an aeroplane that comes down again was too slow."""
+STALLED_ALREADY = 0.01
+"""A stall this soon after lift-off began on the wheels [s]."""
 
 
 @dataclass(frozen=True)
@@ -20,7 +26,8 @@ class Outlook:
     needed, reachable: to unload the nose wheel with the full pull; on three wheels.
     least_nose_load: smallest nose load with the full pull at the speeds it can reach on its
         wheels, or up to twice its stall speed if nothing holds it below that [N].
-    stall_start, stall_dropped: level flight at maximum lift, flaps as at the start and dropped.
+    stall_start, stall_dropped, stall_flaps_up: level flight at maximum lift, flaps as at the
+        start, dropped, and up.
     """
 
     needed: float
@@ -28,6 +35,7 @@ class Outlook:
     least_nose_load: float
     stall_start: float
     stall_dropped: float
+    stall_flaps_up: float
 
 
 def explain(result: Result, outlook: Outlook) -> Sentence:
@@ -42,10 +50,12 @@ def _place(result: Result, name: str) -> tuple[float, str]:
 
 def _sits(result: Result, o: Outlook) -> Sentence:
     p = result.setup.parameters
-    if p.main_x >= 0.0:
+    attitude = ground_attitude(p)
+    behind = float(rotated(p.main_x, p.main_z, np.cos(attitude), np.sin(attitude))[0])
+    if behind >= 0.0:
         return sentence(
             "The CG is {d} behind the main axle, so it sits on its tail before the roll begins.",
-            d=(p.main_x, "length"),
+            d=(behind, "length"),
         )
     return sentence("Thrust, wind or slope lifts the nose wheel while it still stands still.")
 
@@ -69,7 +79,9 @@ def _standing_thrust(result: Result) -> float:
 def _aborted(result: Result, o: Outlook) -> Sentence:
     start = _place(result, "abort")
     stop = result.event("stop")
-    past = result.event("strip-end")
+    closed, past = result.event("abort"), result.event("strip-end")
+    if past is not None and closed is not None and past.time < closed.time:
+        return sentence("The strip had ended when the throttle was closed at {a}.", a=start)
     if past is not None and stop is not None:
         return sentence(
             "Throttle closed at {a}; it passed the strip end still rolling at {v} and came to a "
@@ -96,13 +108,14 @@ def _aborted(result: Result, o: Outlook) -> Sentence:
 def _leapt(result: Result, o: Outlook) -> Sentence:
     stall, off = result.event("wing-stall"), result.event("lift-off")
     assert stall is not None
-    if off is None or stall.time < off.time:
+    assert off is not None
+    if stall.time - off.time < STALLED_ALREADY:
         return sentence(
-            "The wing passes its stall at {place} and {v}, {pitch} nose up, before the wheels "
-            "have left the ground.",
-            place=(stall.distance, "distance"),
-            v=(stall.airspeed, "speed"),
-            pitch=(stall.pitch, "angle"),
+            "It leaves the ground at {place} and {v} with the wing past its stall already, {pitch} "
+            "nose up.",
+            place=(off.distance, "distance"),
+            v=(off.airspeed, "speed"),
+            pitch=(off.pitch, "angle"),
         )
     return sentence(
         "It leaps off at {place} with the pitch already rising at {rate}, and {t} later the wing "
@@ -117,11 +130,27 @@ def _leapt(result: Result, o: Outlook) -> Sentence:
 def _settled(result: Result, o: Outlook) -> Sentence:
     off, down = result.event("lift-off"), result.event("wheels-down-again")
     assert off is not None and down is not None
+    where = {"a": (off.distance, "distance"), "v": (off.airspeed, "speed")}
+    back = (down.distance, "distance")
+    if off.airspeed < SLOW_SHARE * min(o.stall_start, o.stall_dropped):
+        return sentence(
+            "It leaves the ground at {a} at {v}, too slow to stay up, and touches again at {b}.",
+            **where,
+            b=back,
+        )
+    if result.event("mains-off") is not None:
+        return sentence(
+            "The mains were off before the nose wheel; as the nose comes up at {a} and {v} the "
+            "pull swings the main wheels down again at {b}.",
+            **where,
+            b=back,
+        )
     return sentence(
-        "It leaves the ground at {a} at {v}, too slow to stay up, and touches again at {b}.",
-        a=(off.distance, "distance"),
-        v=(off.airspeed, "speed"),
-        b=(down.distance, "distance"),
+        "It leaves the ground at {a} at {v}, fast enough, but comes down on its wheels again at "
+        "{b}, {pitch} nose up: its nose dropped after the leap.",
+        **where,
+        b=back,
+        pitch=(down.pitch, "angle"),
     )
 
 

@@ -26,8 +26,7 @@ def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroT
     area = plane.wing.area
     weight = scenario.aeroplane.mass * draft.parameters["gravity"]
     speed = math.sqrt(2.0 * weight / (air.density * area * 0.8))
-    # rounded, so that a little more mass or warmth does not work out the same friction again
-    build = build_aeroplane(plane, Stream(round(speed), round(air.density, 2)))
+    build = build_aeroplane(plane, Stream(speed, air.density))
     x, z = scenario.aeroplane.cg.station, draft.coefficients["cg_height_m"]
     draft.parameters |= {
         "reference_area": build.reference_area,
@@ -46,7 +45,7 @@ def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroT
     flaps_lower = _lay_flaps(draft, scenario, plane, build)
     _lay_tail(draft, scenario)
     _describe(draft, build)
-    return build.table, Extras(flaps_lower, _tail_range(scenario, plane), _to_fly(draft, build))
+    return build.table, Extras(flaps_lower, _tail_range(scenario, plane), build.wing_max_lift)
 
 
 @dataclass(frozen=True)
@@ -55,7 +54,7 @@ class Extras:
 
     flaps_lower: dict[str, float]
     tail_limit_range: tuple[float, float] | None
-    attitude_to_fly: float
+    max_lift_flaps_up: float
 
 
 def _named(given: surfaces.Section | None) -> NamedSection:
@@ -229,15 +228,6 @@ def _tail_range(scenario: Scenario, plane: Aeroplane) -> tuple[float, float] | N
         for v in (named.max_lift_low, named.max_lift_high)
     )
     return low, high
-
-
-def _to_fly(draft: Draft, build: AeroBuild) -> float:
-    """Pitch at which it flies level at 1.2 times its stall speed in free air [rad]."""
-    p = draft.parameters
-    free = build.table.values[0]
-    lift = free[WING_LIFT] + free[TAIL_LIFT]
-    wanted = p["wing_max_lift_dropped"] / 1.44
-    return float((wanted - lift[0] - lift[2] * p["flap_dropped"]) / lift[1])
 
 
 def _describe(draft: Draft, build: AeroBuild) -> None:

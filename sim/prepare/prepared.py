@@ -40,6 +40,9 @@ class Prepared:
     track: distance between the main wheels [m], or None.
     attitude_to_fly: pitch at which it flies level at 1.2 times its stall speed [rad], or None.
     flaps_lower: parameters replaced when the flaps are set 5 degrees lower; empty without flaps.
+    throw_more: parameters replaced with 2 degrees more up throw; empty without an elevator.
+    throw_less: the same with a fifth less up throw.
+    max_lift_flaps_up: largest wing CL with the flaps up [-], or None if not known apart.
     resistance_range: low and high rolling resistance of the surface, or None if given exactly.
     tail_limit_range: low and high maximum lift of the tail on S, or None if given.
     span: wing span [m], or None.
@@ -55,6 +58,9 @@ class Prepared:
     track: float | None = None
     attitude_to_fly: float | None = None
     flaps_lower: dict[str, float] = field(default_factory=dict)
+    throw_more: dict[str, float] = field(default_factory=dict)
+    throw_less: dict[str, float] = field(default_factory=dict)
+    max_lift_flaps_up: float | None = None
     resistance_range: tuple[float, float] | None = None
     tail_limit_range: tuple[float, float] | None = None
     span: float | None = None

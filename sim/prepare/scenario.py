@@ -1,16 +1,17 @@
 """Walk the rooms in order: mass and gear, air, strip, power, aerodynamics, pilot."""
 
 import math
+from typing import Any
 
 from sim.aeroplane.inertia import estimated_inertia, swung_inertia
 from sim.prepare.draft import Draft
 from sim.prepare.given import lay_coefficients
-from sim.prepare.measured import Extras, lay_geometry
-from sim.prepare.pilot import lay_pilot
+from sim.prepare.measured import Extras, flap_angles, lay_geometry
+from sim.prepare.pilot import control_numbers, lay_pilot
 from sim.prepare.power import lay_power
-from sim.prepare.prepared import Prepared
+from sim.prepare.prepared import Estimate, Prepared
 from sim.prepare.strip import lay_air, lay_strip
-from sim.prepare.trim import trim_elevator
+from sim.prepare.trim import attitude_to_fly, trim_elevator
 from sim.roll.parameters import Parameters, Setup
 from sim.scenario import Scenario
 
@@ -39,14 +40,56 @@ def prepare(scenario: Scenario) -> Prepared:
         estimates=tuple(draft.estimates),
         notes=tuple(dict.fromkeys(draft.notes)),
         coefficients=draft.coefficients,
-        resolved=scenario.resolved(),
+        resolved=with_estimates(scenario.resolved(), draft.estimates),
         track=scenario.aeroplane.gear.main.track,
-        attitude_to_fly=extras.attitude_to_fly if extras else None,
+        attitude_to_fly=attitude_to_fly(draft.parameters, table),
+        max_lift_flaps_up=extras.max_lift_flaps_up if extras else None,
+        throw_more=with_throw(scenario, 1.0, MORE_THROW),
+        throw_less=with_throw(scenario, LESS_THROW, 0.0),
         flaps_lower=extras.flaps_lower if extras else {},
         resistance_range=resistance,
         tail_limit_range=extras.tail_limit_range if extras else None,
         span=wing.span if wing else None,
     )
+
+
+MORE_THROW = math.radians(2.0)
+"""Step of the trial that gives more up throw [rad]."""
+
+
+LESS_THROW = 0.8
+"""Share of the up throw in the trial that takes a fifth away [-]."""
+
+
+def with_throw(scenario: Scenario, share: float, more: float) -> dict[str, float]:
+    """Control parameters with another up throw at the same share of the stick; empty without.
+
+    The up throw is multiplied by `share` and grows by `more` [rad].
+    """
+    a = scenario.aeroplane
+    throw = a.tail.throw if a.tail else a.coefficients.throw if a.coefficients else None
+    if throw is None:
+        return {}
+    mixing = a.tail.flap_mix if a.tail else 0.0
+    start, dropped = (mixing * angle for angle in flap_angles(scenario))
+    return control_numbers(scenario.pilot, share * throw.up + more, throw.down, (start, dropped))
+
+
+def with_estimates(resolved: dict[str, Any], estimates: list[Estimate]) -> dict[str, Any]:
+    """The scenario as it was rolled: estimated numbers where the file had none [SI].
+
+    Keys of `resolved` carry their unit behind the name a file uses.
+    """
+    for estimate in estimates:
+        *tables, name = estimate.key.split(".")
+        place = resolved
+        for table in tables:
+            if place.get(table) is None:
+                place[table] = {}
+            place = place[table]
+        named = [key for key in place if key == name or key.startswith(f"{name}_")]
+        place[named[0] if named else name] = estimate.value
+    return resolved
 
 
 def lay_mass_and_gear(draft: Draft, scenario: Scenario) -> None:

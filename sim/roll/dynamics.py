@@ -79,9 +79,7 @@ def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Post
     return Posture(cos_pitch, sin_pitch, points, height, climb, rate, coefficients)
 
 
-def forces(
-    phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None
-) -> Forces:
+def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None) -> Forces:
     """Air, thrust, loads and accelerations of every lane; `posed` if the posture is known."""
     at = posed or posture(phase, block, y)
     p = block.p

@@ -65,5 +65,5 @@ _SENTENCES = {
     End.UPSET: "its pitch went beyond 45 degrees",
     End.STEADY: "it went on at a steady speed without lifting off",
     End.TIME_LIMIT: "90 s were over",
-    End.GAVE_UP: "its wheels touched and left the ground more often than can be followed",
+    End.GAVE_UP: "it cannot be followed: wheels that chatter on and on, or numbers without meaning",
 }

@@ -122,21 +122,17 @@ def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any
 
     tail_rows, arm = c[TAIL_LIFT], p.tail_centre_x - p.lift_x
     lag = (c[TAIL_OWN][1] - tail_rows[1]) * (alpha - m.lagged_alpha)
-    flexible = 1.0 / (1.0 - pressure_area * tail_rows[3] * p.tail_twist_per_newton)
+    flexible = 1.0 / (1.0 + pressure_area * c[TAIL_OWN][1] * p.tail_twist_per_newton)
     tail = (linear_sum(tail_rows, inputs) + lag) * flexible
     tail_use = tail / p.tail_max_lift
     tail_held = p.tail_max_lift * carried(tail_use)
 
-    tail_moment = (
-        p.reference_chord * linear_sum(c[TAIL_MOMENT], inputs) + lag * arm
-    ) * flexible
+    tail_moment = (p.reference_chord * linear_sum(c[TAIL_MOMENT], inputs) + lag * arm) * flexible
     lost = (wing_held - wing) * (p.wing_centre_x - p.lift_x) + (tail_held - tail) * arm
     moment = p.reference_chord * linear_sum(c[WING_MOMENT], inputs) + tail_moment + lost
     drag = _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
     drag = drag + quadratic_form(c[INDUCED], inputs[:3])
-    return Surfaces(
-        wing_held + tail_held, wing_held, tail_held, moment, drag, wing_use, tail_use
-    )
+    return Surfaces(wing_held + tail_held, wing_held, tail_held, moment, drag, wing_use, tail_use)
 
 
 def aerodynamics(block: Block, m: Motion) -> Aerodynamics:

@@ -37,7 +37,8 @@ LIVELY_STEP = 0.05
 """Longest step off the three wheels [s]: short against a pitch oscillation."""
 ROLLING_STEP = 0.5
 """Longest step on three wheels [s]: the energy account stays within 1e-6 of the thrust work."""
-SMALLEST_STEP = 1e-12
+SMALLEST_STEP = 1e-9
+"""A step that still fails at this size is taken as it is, or gives up if it is not finite [s]."""
 DONE = -1
 FULL_SHARE = 0.75
 """Lanes set aside are taken out once fewer than this share still steps."""
@@ -77,9 +78,7 @@ class Stretch:
         """Let everything due at once happen; the other lanes are made ready to step."""
         self._end_finished()
         self.posed = posture(self.phase, self.block, self.y) if self.phase.locked else None
-        self.first, f = derivatives(
-            self.phase, self.block, self.block.s.time, self.y, self.posed
-        )
+        self.first, f = derivatives(self.phase, self.block, self.block.s.time, self.y, self.posed)
         self.now = values(self.guards, self.block, self.y, f)
         self.sinking = self._approaches(f)
         self.kink = next_kink(self.block)
@@ -137,7 +136,7 @@ class Stretch:
             self._park(step, np.flatnonzero(eventful), fired, ahead)
         self._commit(step, plain, ahead, np.where(truncated, self.kink, s.time + size))
         self._note_peaks(self.block, plain, f)
-        self._set_aside(plain & truncated)
+        self._set_aside((plain & truncated) | (self.live & (s.end >= 0.0)))
         self.live &= ~eventful
 
     def _rates(self, time: Array, y: Array) -> tuple[Array, Forces]:
@@ -167,8 +166,12 @@ class Stretch:
         if self.settings.fixed_step > 0.0:
             return self.live.copy()
         error = integrator.error_norm(step, self.settings.tolerance, STATE_SCALE)
-        good = ((error <= 1.0) | (step.size < SMALLEST_STEP)) & self.live
-        tried = integrator.next_size(np.maximum(step.size, 1e-9), error)
+        finite = np.isfinite(error)
+        smallest = step.size <= SMALLEST_STEP
+        good = ((error <= 1.0) | (smallest & finite)) & self.live
+        self.block.s.end[self.live & smallest & ~finite] = float(End.GAVE_UP)
+        size = np.maximum(step.size, SMALLEST_STEP)
+        tried = integrator.next_size(size, np.where(finite, error, np.inf))
         self.block.s.step[:] = np.where(good & truncated, np.maximum(tried, wanted), tried)
         return good
 

@@ -69,9 +69,7 @@ def build_trace(batch: Batch, lane: int, steps: list[KeptStep], grid: float = GR
     return Trace(columns, np.concatenate([p[1] for p in pieces]))
 
 
-def _sampled(
-    batch: Batch, lane: int, step: KeptStep, grid: float
-) -> tuple[dict[str, Array], Any]:
+def _sampled(batch: Batch, lane: int, step: KeptStep, grid: float) -> tuple[dict[str, Array], Any]:
     first = np.floor(step.time / grid) + 1.0
     count = max(int(np.ceil((step.time + step.size) / grid - first)), 0)
     inner = (first + np.arange(count)) * grid

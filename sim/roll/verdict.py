@@ -43,6 +43,7 @@ class Facts:
     """
 
     end: Any
+    moved: Any  # it has rolled forward
     first_time: Array
     first_place: Array
     barrow_time: Array  # longest time with the mains off and the nose wheel down [s]
@@ -83,6 +84,7 @@ def gather_facts(batch: Batch, outcome: Outcome) -> Facts:
             whole[grounded] = part
     return Facts(
         end=status.end.astype(int),
+        moved=status.moved > 0.0,
         first_time=first_time,
         first_place=first_place,
         barrow_time=_barrow_times(lanes, names, rows[0], status.time),
@@ -128,7 +130,7 @@ def _late(f: Facts) -> Any:
 
 RULES: tuple[tuple[Verdict, Callable[[Facts], Any]], ...] = (
     (Verdict.SITS_ON_TAIL, _is(End.SITS_ON_TAIL)),
-    (Verdict.DOES_NOT_MOVE, lambda f: (f.end == End.DOES_NOT_MOVE) | ~_ever_moved(f)),
+    (Verdict.DOES_NOT_MOVE, lambda f: (f.end == End.DOES_NOT_MOVE) | ~f.moved),
     (Verdict.ABORTED, lambda f: f.happened(Happening.ABORT)),
     (Verdict.LEAPS_AND_STALLS, lambda f: f.happened(Happening.WING_STALL, f.screen_time)),
     (Verdict.SETTLES_BACK, lambda f: f.happened(Happening.WHEELS_DOWN_AGAIN, f.screen_time)),
@@ -136,19 +138,13 @@ RULES: tuple[tuple[Verdict, Callable[[Facts], Any]], ...] = (
     (Verdict.WHEELBARROWS, lambda f: f.barrow_time >= BARROW_TIME),
     (
         Verdict.NEVER_ROTATES,
-        lambda f: (
-            ~_airborne(f) & ~f.happened(Happening.NOSE_WHEEL_OFF) & np.isnan(f.speeds.needed)
-        ),
+        lambda f: ~_airborne(f) & ~f.happened(Happening.NOSE_WHEEL_OFF) & np.isnan(f.speeds.needed),
     ),
     (Verdict.TOO_SLOW, lambda f: ~_airborne(f)),
     (Verdict.AIRBORNE_TOO_LATE, _late),
     (Verdict.AIRBORNE, lambda f: np.ones(f.end.size, dtype=bool)),
 )
 """Verdicts in order of precedence, each with its condition on the facts."""
-
-
-def _ever_moved(f: Facts) -> Any:
-    return np.isfinite(f.speeds.needed) | np.isfinite(f.speeds.least_nose_load) | _airborne(f)
 
 
 def decide(facts: Facts) -> list[Verdict]:

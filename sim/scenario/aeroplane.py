@@ -116,7 +116,12 @@ class MeasuredDrag(Part):
 
     zero_lift: Annotated[
         float,
-        Quantity("bare", "0.001", "1", "Drag coefficient without lift, on the wing area."),
+        Quantity(
+            "bare",
+            "0.001",
+            "1",
+            "Drag coefficient without lift, flaps up, gear down, on the wing area.",
+        ),
     ]
 
 

@@ -63,6 +63,7 @@ ROWS: tuple[Row, ...] = (
     Row("screen height at", "distance", _event("screen-height", "distance")),
     Row("speed needed to rotate", "speed", lambda r: r.outlook.needed),
     Row("reachable on three wheels", "speed", lambda r: r.outlook.reachable),
+    Row("stall, flaps up", "speed", lambda r: r.outlook.stall_flaps_up),
     Row("stall, flaps as at start", "speed", lambda r: r.outlook.stall_start),
     Row("stall, flaps dropped", "speed", lambda r: r.outlook.stall_dropped),
     Row("pitch rate at lift-off", "angular_rate", lambda r: r.rotation.rate_at_lift_off),

@@ -49,6 +49,8 @@ def speed_table(report: "Report", system: str) -> Table:
     if p.flap_start == p.flap_dropped:
         flaps = "flaps up" if p.flap_start == 0.0 else "flaps as set"
         table.add_row(f"stall, {flaps}", quantity(o.stall_start, "speed", system), "level flight")
+        if p.flap_start != 0.0:
+            table.add_row("stall, flaps up", quantity(o.stall_flaps_up, "speed", system), "")
         return table
     table.add_row("stall, flaps as at the start", quantity(o.stall_start, "speed", system), "")
     table.add_row("stall, flaps dropped", quantity(o.stall_dropped, "speed", system), "")

@@ -8,13 +8,14 @@ import numpy as np
 
 from sim.checks.stance import stance
 from sim.prepare.prepared import Prepared
-from sim.roll.aero_table import TAIL_LIFT
 from sim.roll.events import Happening
 from sim.roll.parameters import Setup, ThrustTable
 from sim.roll.result import Many
 from sim.roll.verdict import Verdict
 
 GOOD = (Verdict.AIRBORNE, Verdict.AIRBORNE_TOO_LATE)
+SUCCESS = {Verdict.AIRBORNE: 2, Verdict.AIRBORNE_TOO_LATE: 1}
+"""How much of a success a verdict is; every other is none."""
 FAR = 1e6
 """Any speed that raises the nose is nearer to success than none."""
 LEAST_TIP_BACK = np.radians(15.0)
@@ -94,15 +95,13 @@ def _stands(setup: Setup) -> bool:
 
 
 def throw_up(prepared: Prepared) -> Setup | None:
-    """Two degrees more up throw, if there is an elevator."""
-    p, more = prepared.setup.parameters, np.radians(2.0)
-    if not np.any(prepared.setup.table.values[:, TAIL_LIFT][:, 3]):
-        return None
-    return _with(
-        prepared.setup,
-        pull_elevator=p.pull_elevator + more,
-        elevator_up_limit=p.elevator_up_limit + more,
-    )
+    """Two degrees more up throw, the stick moved as far as before; None without an elevator."""
+    return _with(prepared.setup, **prepared.throw_more) if prepared.throw_more else None
+
+
+def throw_down(prepared: Prepared) -> Setup | None:
+    """A fifth less up throw, the stick moved as far as before; None without an elevator."""
+    return _with(prepared.setup, **prepared.throw_less) if prepared.throw_less else None
 
 
 def thrust_up(prepared: Prepared) -> Setup | None:
@@ -140,6 +139,7 @@ TRIALS: tuple[Trial, ...] = (
     Trial("flaps 5 deg lower", flaps_lower),
     Trial("CG 3 mm aft", cg_aft),
     Trial("up throw 2 deg more", throw_up),
+    Trial("up throw a fifth less", throw_down),
     Trial("static thrust 5 % up", thrust_up),
     Trial("rolling resistance 20 % down (shorter grass, larger wheels)", grass_shorter),
     Trial("up elevator held from the start", up_from_the_start),
@@ -156,10 +156,11 @@ def trial_setups(prepared: Prepared) -> tuple[tuple[str, Setup], ...]:
 def weigh(many: Many, names: tuple[str, ...]) -> tuple[Advice, ...]:
     """Compare lanes 1, 2, ... (trials) with lane 0, best first.
 
-    A change is better when it turns a failure into a success, then by metres of ground roll,
-    then, where nothing lifts off, by how near it comes to raising the nose.
+    A change is better when it turns a failure into a success (too late for the strip counts as
+    half of one), then by metres of ground roll, then, where nothing lifts off, by how near it
+    comes to raising the nose.
     """
-    base_place, base_good = _place(many, 0), many.verdicts[0] in GOOD
+    base_place = _place(many, 0)
     found = [
         Advice(name, base_place - _place(many, i), many.verdicts[i], _place(many, i))
         for i, name in enumerate(names, start=1)
@@ -167,11 +168,10 @@ def weigh(many: Many, names: tuple[str, ...]) -> tuple[Advice, ...]:
 
     def rank(pair: tuple[int, Advice]) -> tuple[int, float, float]:
         lane, advice = pair
-        rescued = int(advice.verdict in GOOD) - int(base_good)
         known = advice.gain if np.isfinite(advice.gain) else -np.inf
         if not np.isfinite(base_place):
             known = -advice.lift_off_place if np.isfinite(advice.lift_off_place) else -np.inf
-        return rescued, known, _closeness(many, lane)
+        return SUCCESS.get(advice.verdict, 0), known, _closeness(many, lane)
 
     return tuple(advice for _, advice in sorted(enumerate(found, 1), key=rank, reverse=True))
 

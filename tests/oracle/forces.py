@@ -142,7 +142,7 @@ class Air:
         )
         late = (c[21] - c[11]) * (alpha - lag)
         tail_arm = (p.tail_centre_x - p.lift_x) / p.reference_chord
-        soft = 1.0 + pressure_area * (-c[13]) * p.tail_twist_per_newton
+        soft = 1.0 + pressure_area * c[21] * p.tail_twist_per_newton
         tail = (tail + late) / soft
         tail_moment = (tail_moment + late * tail_arm) / soft
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from sim.roll.aero_table import INDUCED, INDUCED_PAIRS
+from sim.roll.aero_table import INDUCED, INDUCED_PAIRS, TAIL_OWN
 
 from .aeroplanes import random_setup, with_changes
 from .contact import AFT, MAIN, NOSE, Contacts
@@ -210,7 +210,7 @@ def test_downwash_lag_leaves_lift_on_the_tail() -> None:
 
 
 def test_soft_tail_carries_less() -> None:
-    air = Air(plain_setup({TAIL_LIFT: -0.1, TAIL_LIFT + 3: -0.5}, tail_twist_per_newton=1e-3))
+    air = Air(plain_setup({TAIL_LIFT: -0.1, TAIL_OWN.start + 1: 0.5}, tail_twist_per_newton=1e-3))
     fz = air.flow((1.0, 0.0, 20.0, 0.0, 0.0), 0.0, 0.0, 0.0).force[1]
     size = 0.5 * 1.225 * 400.0 * 0.45
     assert fz == pytest.approx(-0.1 * size / (1.0 + size * 0.5 * 1e-3), rel=SLOPE_DEFECT)
