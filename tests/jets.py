@@ -36,9 +36,7 @@ def columns(
     row[TAIL_MOMENT] = np.array(tail) * TAIL_ARM / CHORD
     row[TAIL_OWN] = 0.0, own_slope
     total = np.array(wing[:4]) + np.array(tail[:4])
-    row[INDUCED] = [
-        induced * total[i] * total[j] * (1 if i == j else 2) for i, j in INDUCED_PAIRS
-    ]
+    row[INDUCED] = [induced * total[i] * total[j] * (1 if i == j else 2) for i, j in INDUCED_PAIRS]
     return row
 
 

@@ -191,4 +191,3 @@ def test_the_set_after_an_arrival_has_no_negative_load_and_nothing_accelerates_d
         assert min([r.loads[i][0] for i in chosen], default=0.0) >= -1e-8
         left = [i for i in (MAIN, NOSE, AFT) if lying[i, 0] and i not in chosen]
         assert min([gap_acceleration(points[i], r, motion[1])[0] for i in left], default=0) >= -1e-8
-

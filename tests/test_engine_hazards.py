@@ -48,9 +48,7 @@ def test_everything_at_one_place_happens_there() -> None:
 
 def test_two_triggers_in_one_step_keep_their_order() -> None:
     result = simulate_setup(jet(pull_place=20.0, drop_place=20.001, strip_length=20.0005))
-    order = sorted(
-        ("pull", "strip-end", "flaps-drop"), key=lambda name: only(result, name)
-    )
+    order = sorted(("pull", "strip-end", "flaps-drop"), key=lambda name: only(result, name))
     assert order == ["pull", "strip-end", "flaps-drop"]
     assert only(result, "flaps-drop") - only(result, "pull") < 1e-3
 

@@ -131,9 +131,7 @@ def test_the_order_of_precedence_is_the_list() -> None:
     assert decide(facts) == [Verdict.LEAPS_AND_STALLS]
     facts.first_time[Happening.ABORT] = 1.0
     assert decide(facts) == [Verdict.ABORTED]
-    assert decide(replace(facts, end=np.array([int(End.DOES_NOT_MOVE)]))) == [
-        Verdict.DOES_NOT_MOVE
-    ]
+    assert decide(replace(facts, end=np.array([int(End.DOES_NOT_MOVE)]))) == [Verdict.DOES_NOT_MOVE]
     assert decide(replace(facts, end=np.array([int(End.SITS_ON_TAIL)]))) == [Verdict.SITS_ON_TAIL]
     assert Verdict.SETTLES_BACK in everything_that_held(facts, 0)
 

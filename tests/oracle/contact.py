@@ -72,8 +72,9 @@ class Contacts:
                 matrix[k, row] = normal[row]
         return matrix
 
-    def accelerate(self, theta: float, omega: float, force: Triple,
-                   touching: Touching, s: float) -> Solution:
+    def accelerate(
+        self, theta: float, omega: float, force: Triple, touching: Touching, s: float
+    ) -> Solution:
         """Solve for (Xddot, Zddot, thetaddot) and the loads, friction factor s given."""
         right = list(force)
         for i in touching:
@@ -81,9 +82,11 @@ class Contacts:
         out = np.linalg.solve(self._system(theta, touching, s), right).tolist()
         return out[:3], dict(zip(touching, out[3:], strict=True))
 
-    def rest_factor(self, theta: float, omega: float, force: Triple,
-                    touching: Touching) -> float | None:
+    def rest_factor(
+        self, theta: float, omega: float, force: Triple, touching: Touching
+    ) -> float | None:
         """Friction factor in [-1, 1] that keeps V at zero; None where friction cannot hold."""
+
         def surge(s: float) -> float:
             return self.accelerate(theta, omega, force, touching, s)[0][0]
 
@@ -94,14 +97,14 @@ class Contacts:
             return 1.0 if forward == 0.0 else -1.0
         return float(brentq(surge, -1.0, 1.0, xtol=1e-15, rtol=1e-14))
 
-    def normal_acceleration(self, i: int, theta: float, omega: float,
-                            qddot: list[float]) -> float:
+    def normal_acceleration(self, i: int, theta: float, omega: float, qddot: list[float]) -> float:
         """Second derivative of a gap [m/s2]."""
         r_x, r_z = self.arm(i, theta)
         return qddot[1] + r_x * qddot[2] - r_z * omega * omega
 
-    def hit(self, theta: float, qdot: list[float], points: Touching, s: float,
-            active: Touching) -> tuple[list[float], dict[int, float], dict[int, float]]:
+    def hit(
+        self, theta: float, qdot: list[float], points: Touching, s: float, active: Touching
+    ) -> tuple[list[float], dict[int, float], dict[int, float]]:
         """Speeds after, impulses and normal speeds after when exactly `active` are stopped."""
         momentum = [self.mass * qdot[0], self.mass * qdot[1], self.inertia * qdot[2]]
         right = momentum + [0.0] * len(active)
@@ -110,8 +113,9 @@ class Contacts:
         after = {i: out[1] + self.arm(i, theta)[0] * out[2] for i in points}
         return out[:3], impulses, after | dict.fromkeys(active, 0.0)
 
-    def impact(self, theta: float, qdot: list[float], points: Touching,
-               s: float) -> tuple[list[float], dict[int, float], dict[int, float]]:
+    def impact(
+        self, theta: float, qdot: list[float], points: Touching, s: float
+    ) -> tuple[list[float], dict[int, float], dict[int, float]]:
         """Enumerate the subsets for J >= 0, v >= 0, J v = 0; the most decided one."""
         best, margin = None, -math.inf
         scale = max(abs(qdot[1] + self.arm(i, theta)[0] * qdot[2]) for i in points)

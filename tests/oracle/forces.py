@@ -119,8 +119,9 @@ class Air:
         out: list[float] = np.dot(basis, self.values).tolist()
         return out
 
-    def flow(self, q: tuple[float, float, float, float, float], lag: float,
-             elevator: float, phi: float) -> Flow:
+    def flow(
+        self, q: tuple[float, float, float, float, float], lag: float, elevator: float, phi: float
+    ) -> Flow:
         """Forces for q = (Z, theta, V, Zdot, omega), lagged angle, elevator share, flap share."""
         height, theta, v, zdot, omega = q
         p = self.p
@@ -159,12 +160,18 @@ class Air:
             for j in range(i, 4):
                 drag += c[pair] * inputs[i] * inputs[j]
                 pair += 1
-        force = self._assemble(theta, alpha, pressure_area,
-                               (carried_wing + carried_tail, drag, moment))
+        force = self._assemble(
+            theta, alpha, pressure_area, (carried_wing + carried_tail, drag, moment)
+        )
         return Flow(force, alpha, wing / limit, tail / p.tail_max_lift)
 
-    def _assemble(self, theta: float, alpha: float, pressure_area: float,
-                  coefficients: tuple[float, float, float]) -> tuple[float, float, float]:
+    def _assemble(
+        self,
+        theta: float,
+        alpha: float,
+        pressure_area: float,
+        coefficients: tuple[float, float, float],
+    ) -> tuple[float, float, float]:
         p = self.p
         lift, drag, moment = (pressure_area * v for v in coefficients)
         path = theta - alpha

@@ -27,10 +27,18 @@ import itertools
 import numpy as np
 
 CLOSE_TIME = 1e-4
-NEAR = {"release": 1e-4, "arrive": 1e-5, "zero": 1e-3, "loose": 1e-3, "airspeed": 1e-3,
-        "law": 1e-4, "screen": 1e-3, "upset": 1e-3, "steady": 5e-4}
-FLAT = {"release": 2e-3, "place": 1e-2, "zero": 1e-2, "airspeed": 1e-2, "law": 1e-3,
-        "screen": 1e-2}
+NEAR = {
+    "release": 1e-4,
+    "arrive": 1e-5,
+    "zero": 1e-3,
+    "loose": 1e-3,
+    "airspeed": 1e-3,
+    "law": 1e-4,
+    "screen": 1e-3,
+    "upset": 1e-3,
+    "steady": 5e-4,
+}
+FLAT = {"release": 2e-3, "place": 1e-2, "zero": 1e-2, "airspeed": 1e-2, "law": 1e-3, "screen": 1e-2}
 CHOICE = 1e-6
 AFTER_IMPACT = 1e-6
 APPROACH = (0.9e-4, 1.1e-4)

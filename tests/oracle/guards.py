@@ -45,8 +45,14 @@ def armed(motion: Motion, speed: float) -> list[Guard]:
     return out
 
 
-def _make(motion: Motion, kind: str, label: str, direction: int,
-          value: Callable[[Look], float], point: int = -1) -> Guard:
+def _make(
+    motion: Motion,
+    kind: str,
+    label: str,
+    direction: int,
+    value: Callable[[Look], float],
+    point: int = -1,
+) -> Guard:
     return Guard(kind, label, direction, value, motion, point)
 
 
@@ -83,8 +89,10 @@ def _direction(motion: Motion) -> list[Guard]:
     if not m.touching:
         return []
     if m.s == 0:
-        return [_make(motion, "loose", "forward", 1, lambda k: k.surges[0]),
-                _make(motion, "loose", "backward", -1, lambda k: k.surges[1])]
+        return [
+            _make(motion, "loose", "forward", 1, lambda k: k.surges[0]),
+            _make(motion, "loose", "backward", -1, lambda k: k.surges[1]),
+        ]
     return [_make(motion, "zero", "V", -m.s, lambda k: k.y[V] + m.s * SPEED_SLACK)]
 
 
@@ -111,13 +119,14 @@ def _triggers(motion: Motion) -> list[Guard]:
 
 def _ends(motion: Motion) -> list[Guard]:
     p, m = motion.p, motion.mode
-    out = [_make(motion, "upset", "up", 1, lambda k: k.y[TH] - UPSET),
-           _make(motion, "upset", "down", -1, lambda k: k.y[TH] + UPSET)]
+    out = [
+        _make(motion, "upset", "up", 1, lambda k: k.y[TH] - UPSET),
+        _make(motion, "upset", "down", -1, lambda k: k.y[TH] + UPSET),
+    ]
     if m.touching and not m.strip_done:
         out.append(_make(motion, "place", "strip-end", 1, _place(p.strip_length)))
     if m.lifted_at < NEVER and not m.screened:
-        out.append(_make(motion, "screen", "screen-height", 1,
-                         _gap(motion, MAIN, p.screen_height)))
+        out.append(_make(motion, "screen", "screen-height", 1, _gap(motion, MAIN, p.screen_height)))
     if p.obstacle_distance < NEVER and not m.obstacle_done:
         out.append(_make(motion, "place", "obstacle", 1, _place(p.obstacle_distance)))
     return out

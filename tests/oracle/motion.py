@@ -105,19 +105,26 @@ class Motion:
         return m.ramp_rate if m.ramp_target is not None else 0.0
 
     # --- dynamics ------------------------------------------------------------------------
-    def applied(self, t: float, y: list[float], spool: float | None = None
-                ) -> tuple[tuple[float, float, float], tuple[float, float, float], Flow]:
+    def applied(
+        self, t: float, y: list[float], spool: float | None = None
+    ) -> tuple[tuple[float, float, float], tuple[float, float, float], Flow]:
         """Sum of applied generalised forces, the thrust's part, and the air's."""
         p = self.p
         flow = self.air.flow((y[Z], y[TH], y[V], y[ZD], y[OM]), y[LAG], y[E], self.flap_share(t))
         size = (self.spool(t) if spool is None else spool) * self.curve(max(y[V] + p.headwind, 0.0))
         angle = y[TH] + p.thrust_tilt
-        thrust = (size * math.cos(angle), size * math.sin(angle),
-                  -p.thrust_z * math.cos(p.thrust_tilt) * size)
+        thrust = (
+            size * math.cos(angle),
+            size * math.sin(angle),
+            -p.thrust_z * math.cos(p.thrust_tilt) * size,
+        )
         weight = self.contacts.weight
         a = flow.force
-        total = (thrust[0] + a[0] - weight * math.sin(p.slope),
-                 thrust[1] + a[1] - weight * math.cos(p.slope), thrust[2] + a[2])
+        total = (
+            thrust[0] + a[0] - weight * math.sin(p.slope),
+            thrust[1] + a[1] - weight * math.cos(p.slope),
+            thrust[2] + a[2],
+        )
         return total, thrust, flow
 
     def look(self, t: float, y: np.ndarray) -> Look:
@@ -139,16 +146,18 @@ class Motion:
         total, thrust, flow = self.applied(t, y)
         factor, surges = float(m.s), (0.0, 0.0)
         if m.s == 0 and m.touching:
-            surges = tuple(c.accelerate(y[TH], y[OM], total, m.touching, s)[0][0]
-                           for s in (1.0, -1.0))  # type: ignore[assignment]
+            surges = tuple(
+                c.accelerate(y[TH], y[OM], total, m.touching, s)[0][0] for s in (1.0, -1.0)
+            )  # type: ignore[assignment]
             held = c.rest_factor(y[TH], y[OM], total, m.touching)
             factor = held if held is not None else (1.0 if surges[0] > 0.0 else -1.0)
         qddot, loads = c.accelerate(y[TH], y[OM], total, m.touching, factor)
         if m.s == 0 and m.touching:
             qddot[0] = 0.0
         pdot = (y[TH] - y[PERC]) / self.p.reaction_time
-        return Look(t, y, qddot, loads, factor, thrust, flow, self.elevator_rate(y, pdot), pdot,
-                    surges)
+        return Look(
+            t, y, qddot, loads, factor, thrust, flow, self.elevator_rate(y, pdot), pdot, surges
+        )
 
     def rates(self, look: Look) -> list[float]:
         """Derivative of the whole state, with the powers of thrust, air and friction."""
@@ -162,8 +171,16 @@ class Motion:
         for i, load in look.loads.items():
             axle_speed = y[V] - self.contacts.arm(i, y[TH])[1] * y[OM]
             friction_power -= look.factor * self.contacts.friction[i] * load * axle_speed
-        return [*qdot, *look.qddot, look.edot, look.pdot, ldot,
-                thrust_power, air_power, friction_power]
+        return [
+            *qdot,
+            *look.qddot,
+            look.edot,
+            look.pdot,
+            ldot,
+            thrust_power,
+            air_power,
+            friction_power,
+        ]
 
     def derivative(self, t: float, y: np.ndarray) -> list[float]:
         """Right-hand side for the integrator."""

@@ -10,8 +10,18 @@ from . import grazing as gz
 from .contact import AFT, MAIN, NAMES, NOSE
 from .motion import OM, TH, W_AIR, W_FRICTION, W_THRUST, Motion, V, X
 
-ORDER = ("abort", "pull", "nose-wheel-off", "lift-off", "tail-strike", "wheels-down-again",
-         "nose-wheel-down-again", "strip-end", "screen-height", "stop")
+ORDER = (
+    "abort",
+    "pull",
+    "nose-wheel-off",
+    "lift-off",
+    "tail-strike",
+    "wheels-down-again",
+    "nose-wheel-down-again",
+    "strip-end",
+    "screen-height",
+    "stop",
+)
 
 
 @dataclass(frozen=True)
@@ -94,9 +104,20 @@ class Record:
         look = self.motion.look(self.t, self.y)
         y, loads = look.y, look.loads
         for event in sorted(self.names, key=ORDER.index):
-            self.out.events.append(Event(
-                event, self.t, y[X], y[V], y[V] + self.p.headwind, y[TH], y[OM],
-                loads.get(MAIN, 0.0), loads.get(NOSE, 0.0), loads.get(AFT, 0.0)))
+            self.out.events.append(
+                Event(
+                    event,
+                    self.t,
+                    y[X],
+                    y[V],
+                    y[V] + self.p.headwind,
+                    y[TH],
+                    y[OM],
+                    loads.get(MAIN, 0.0),
+                    loads.get(NOSE, 0.0),
+                    loads.get(AFT, 0.0),
+                )
+            )
         self.names = []
 
     def note_phase(self, final: bool = False) -> None:
@@ -104,8 +125,9 @@ class Record:
         if final or key != self.phase_key:
             touching, s = self.phase_key
             if self.t > self.phase_start or final:
-                self.out.phases.append(Phase(self.phase_start, self.t,
-                                             tuple(NAMES[i] for i in touching), s))
+                self.out.phases.append(
+                    Phase(self.phase_start, self.t, tuple(NAMES[i] for i in touching), s)
+                )
             self.phase_start, self.phase_key = self.t, key
 
     def graze(self, reason: str) -> None:

@@ -64,8 +64,13 @@ class _Run(Pilot):
     # --- one smooth piece ----------------------------------------------------------------
     def next_kink(self) -> float:
         p, m = self.p, self.mode
-        times = [TIME_LIMIT, self.motion.spool_done_at(), m.ramp_end,
-                 m.dropped_at + p.drop_duration, m.lifted_at + 1.0]
+        times = [
+            TIME_LIMIT,
+            self.motion.spool_done_at(),
+            m.ramp_end,
+            m.dropped_at + p.drop_duration,
+            m.lifted_at + 1.0,
+        ]
         if not m.pulled and not m.aborted:
             times.append(p.pull_time)
         if m.dropped_at == NEVER:
@@ -83,8 +88,16 @@ class _Run(Pilot):
             if self.mode.s != 0:
                 guards.append(steady)
         end = self.next_kink()
-        sol = solve_ivp(self.motion.derivative, (self.t, end), self.y, method="DOP853",
-                        rtol=self.rtol, atol=self.atol, events=guards, max_step=MAX_STEP)
+        sol = solve_ivp(
+            self.motion.derivative,
+            (self.t, end),
+            self.y,
+            method="DOP853",
+            rtol=self.rtol,
+            atol=self.atol,
+            events=guards,
+            max_step=MAX_STEP,
+        )
         if sol.status < 0:
             raise ArithmeticError(sol.message)
         roots: Any = sol.t_events
@@ -101,8 +114,10 @@ class _Run(Pilot):
 
     def watch(self, guards: list[Guard], sol: Any) -> None:
         """Near misses on the accepted steps, and stall in the air."""
-        looks = [self.motion.look(t, np.ascontiguousarray(y))
-                 for t, y in zip(sol.t, sol.y.T, strict=True)]
+        looks = [
+            self.motion.look(t, np.ascontiguousarray(y))
+            for t, y in zip(sol.t, sol.y.T, strict=True)
+        ]
         if not self.mode.touching and any(k.flow.wing_ratio > TOP_RATIO for k in looks):
             self.out.stalled = self.out.stalled or not self.mode.screened
         if len(looks) < 3:

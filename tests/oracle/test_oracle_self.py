@@ -27,8 +27,14 @@ def first(roll: OracleRoll, name: str) -> Event:
 
 # --- ground roll -----------------------------------------------------------------------------
 def test_constant_force_roll() -> None:
-    setup = plain_setup(air_density=0.0, static_thrust=20.0, main_friction=0.1, nose_friction=0.1,
-                        strip_length=60.0, slope=0.03)
+    setup = plain_setup(
+        air_density=0.0,
+        static_thrust=20.0,
+        main_friction=0.1,
+        nose_friction=0.1,
+        strip_length=60.0,
+        slope=0.03,
+    )
     a = 20.0 / 4.0 - G * math.sin(0.03) - 0.1 * G * math.cos(0.03)
     end = first(oracle_roll(setup), "strip-end")
     assert end.time == pytest.approx(math.sqrt(2.0 * 60.0 / a), rel=1e-9)
@@ -38,8 +44,11 @@ def test_constant_force_roll() -> None:
 
 def test_quadratic_drag_roll_of_a_dynamics_text() -> None:
     """a = 2 - 4e-5 V^2 to 250 km/h: printed 1268 m (read); exact 1267.81 m, 35.908 s (computed)."""
-    setup = plain_setup(static_thrust=8.0, zero_lift_drag_start=4.0 * 4e-5 / (0.5 * 1.225 * 0.45),
-                        pull_airspeed=250.0 / 3.6)
+    setup = plain_setup(
+        static_thrust=8.0,
+        zero_lift_drag_start=4.0 * 4e-5 / (0.5 * 1.225 * 0.45),
+        pull_airspeed=250.0 / 3.6,
+    )
     pull = first(oracle_roll(setup), "pull")
     assert pull.distance == pytest.approx(1267.81, abs=0.005)
     assert pull.time == pytest.approx(35.908, abs=0.0005)
@@ -52,8 +61,15 @@ SLOPE_DEFECT = 2e-7
 def test_roll_with_lift_drag_and_friction() -> None:
     """a = A + B V^2 from a rolling start: the textbook logarithm and atanh."""
     mu, cl, cd, thrust, length = 0.1, 0.3, 0.06, 15.0, 50.0
-    setup = plain_setup({WING_LIFT: cl}, static_thrust=thrust, zero_lift_drag_start=cd,
-                        main_friction=mu, nose_friction=mu, strip_length=length, initial_speed=3.0)
+    setup = plain_setup(
+        {WING_LIFT: cl},
+        static_thrust=thrust,
+        zero_lift_drag_start=cd,
+        main_friction=mu,
+        nose_friction=mu,
+        strip_length=length,
+        initial_speed=3.0,
+    )
     a = thrust / 4.0 - mu * G
     b = -0.5 * 1.225 * 0.45 * (cd - mu * cl) / 4.0
     end = first(oracle_roll(setup), "strip-end")
@@ -74,8 +90,14 @@ def test_coasts_to_a_stop() -> None:
 
 
 def test_rolls_back_where_the_slope_is_steeper_than_friction() -> None:
-    setup = plain_setup(air_density=0.0, main_friction=0.1, nose_friction=0.1, initial_speed=3.0,
-                        slope=0.2, abort_place=0.0)
+    setup = plain_setup(
+        air_density=0.0,
+        main_friction=0.1,
+        nose_friction=0.1,
+        initial_speed=3.0,
+        slope=0.2,
+        abort_place=0.0,
+    )
     roll = oracle_roll(setup)
     up = G * (math.sin(0.2) + 0.1 * math.cos(0.2))
     down = G * (math.sin(0.2) - 0.1 * math.cos(0.2))
@@ -85,8 +107,14 @@ def test_rolls_back_where_the_slope_is_steeper_than_friction() -> None:
 
 
 def test_does_not_move_a_little_below_friction() -> None:
-    setup = plain_setup(air_density=0.0, main_friction=0.1, nose_friction=0.1,
-                        static_thrust=0.999 * 0.1 * 4.0 * G, spool_rate=2.0, initial_spool=0.0)
+    setup = plain_setup(
+        air_density=0.0,
+        main_friction=0.1,
+        nose_friction=0.1,
+        static_thrust=0.999 * 0.1 * 4.0 * G,
+        spool_rate=2.0,
+        initial_spool=0.0,
+    )
     roll = oracle_roll(setup)
     assert (roll.end, roll.events) == ("does-not-move", [])
     waits = oracle_roll(with_changes(setup, pull_time=1.0))
@@ -94,8 +122,14 @@ def test_does_not_move_a_little_below_friction() -> None:
 
 
 def test_breaks_loose_when_the_spooling_thrust_passes_friction() -> None:
-    setup = plain_setup(air_density=0.0, main_friction=0.1, nose_friction=0.1,
-                        static_thrust=1.25 * 0.1 * 4.0 * G, spool_rate=2.0, initial_spool=0.0)
+    setup = plain_setup(
+        air_density=0.0,
+        main_friction=0.1,
+        nose_friction=0.1,
+        static_thrust=1.25 * 0.1 * 4.0 * G,
+        spool_rate=2.0,
+        initial_spool=0.0,
+    )
     roll = oracle_roll(setup)
     assert [f.s for f in roll.phases] == [0, 1]
     assert roll.phases[0].end == pytest.approx(math.log(5.0) / 2.0, abs=1e-9)
@@ -104,15 +138,30 @@ def test_breaks_loose_when_the_spooling_thrust_passes_friction() -> None:
 # --- rotation --------------------------------------------------------------------------------
 def hand_case() -> dict[int, float]:
     tail = -0.70 * 0.09 / 0.45 * 0.9
-    return {WING_LIFT: 0.35, WING_MOMENT: -0.06, TAIL_LIFT: tail,
-            TAIL_MOMENT: tail * (-0.90 - 0.02) / 0.30}
+    return {
+        WING_LIFT: 0.35,
+        WING_MOMENT: -0.06,
+        TAIL_LIFT: tail,
+        TAIL_MOMENT: tail * (-0.90 - 0.02) / 0.30,
+    }
 
 
 def test_hand_rotation_case() -> None:
     """Invented numbers worked by hand on two routes (computed): nose off at 9.1727 m/s, R = 0."""
-    setup = plain_setup(hand_case(), static_thrust=25.0, thrust_z=0.01, drag_z=-0.01, lift_x=0.02,
-                        zero_lift_drag_start=0.06, main_friction=0.08, nose_friction=0.08,
-                        main_z=-0.15, nose_z=-0.15, main_radius=0.0, nose_radius=0.0)
+    setup = plain_setup(
+        hand_case(),
+        static_thrust=25.0,
+        thrust_z=0.01,
+        drag_z=-0.01,
+        lift_x=0.02,
+        zero_lift_drag_start=0.06,
+        main_friction=0.08,
+        nose_friction=0.08,
+        main_z=-0.15,
+        nose_z=-0.15,
+        main_radius=0.0,
+        nose_radius=0.0,
+    )
     off = first(oracle_roll(setup), "nose-wheel-off")
     assert off.ground_speed == pytest.approx(9.1727, abs=5e-5)
     needed = speed_needed(setup, dropped=False)
@@ -170,8 +219,9 @@ def test_impacts_obey_their_rules() -> None:
 
 # --- in the air ------------------------------------------------------------------------------
 def test_straight_up_from_the_first_instant() -> None:
-    setup = plain_setup(air_density=0.0, static_thrust=1.1 * 4.0 * G, thrust_tilt=math.pi / 2.0,
-                        initial_speed=5.0)
+    setup = plain_setup(
+        air_density=0.0, static_thrust=1.1 * 4.0 * G, thrust_tilt=math.pi / 2.0, initial_speed=5.0
+    )
     roll = oracle_roll(setup)
     time = math.sqrt(2.0 * 2.0 / (0.1 * G))
     names = [(e.name, e.time) for e in roll.events[:2]]
@@ -190,8 +240,11 @@ def test_projectile() -> None:
 
 
 def test_lift_stands_across_the_wind_and_drag_along_it() -> None:
-    air = Air(plain_setup({WING_LIFT: 0.5}, zero_lift_drag_start=0.1, lift_x=0.1, drag_z=0.2,
-                          headwind=2.0))
+    air = Air(
+        plain_setup(
+            {WING_LIFT: 0.5}, zero_lift_drag_start=0.1, lift_x=0.1, drag_z=0.2, headwind=2.0
+        )
+    )
     fx, fz, moment = air.flow((1.0, 0.0, 10.0, 5.0, 0.0), 0.0, 0.0, 0.0).force
     size = 0.5 * 1.225 * 169.0 * 0.45
     sin, cos = 5.0 / 13.0, 12.0 / 13.0
@@ -218,8 +271,16 @@ def test_soft_tail_carries_less() -> None:
 
 def test_induced_drag_takes_effective_elevator_and_flap_goes_with_its_share() -> None:
     pair, flap = INDUCED.start + INDUCED_PAIRS.index((1, 3)), 2
-    air = Air(plain_setup({pair: 0.8, WING_LIFT + flap: 1.5}, flap_start=0.1, flap_dropped=0.3,
-                          elevator_effect=0.9, elevator_fade=3.0, elevator_mix_dropped=0.02))
+    air = Air(
+        plain_setup(
+            {pair: 0.8, WING_LIFT + flap: 1.5},
+            flap_start=0.1,
+            flap_dropped=0.3,
+            elevator_effect=0.9,
+            elevator_fade=3.0,
+            elevator_mix_dropped=0.02,
+        )
+    )
     fx, fz, _ = air.flow((1.0, 0.05, 10.0, 0.0, 0.0), 0.05, 0.1, 0.5).force
     size = 0.5 * 1.225 * 100.0 * 0.45
     effective = 0.9 * 0.11 * (1.0 + 3.0 * 0.11**2) ** -0.4
@@ -306,8 +367,9 @@ def test_grazing_rules_see_what_they_should() -> None:
     assert near_miss(t, 1.0 + t) == math.inf
     assert close_decisions([(1.0, "place"), (1.00005, "release")])
     assert not close_decisions([(1.0, "arrive"), (1.00005, "release")])
-    just = plain_setup(air_density=0.0, main_friction=0.1, nose_friction=0.1,
-                       static_thrust=0.1 * 4.0 * G + 1e-4)
+    just = plain_setup(
+        air_density=0.0, main_friction=0.1, nose_friction=0.1, static_thrust=0.1 * 4.0 * G + 1e-4
+    )
     assert oracle_roll(just).grazing
 
 

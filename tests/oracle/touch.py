@@ -77,13 +77,15 @@ class Touch(Record):
         if NOSE in arriving and m.nose_left:
             self.name("nose-wheel-down-again")
 
-    def settle(self, candidates: Touching, fresh: set[int] | None = None,
-               keep_direction: bool = False) -> None:
+    def settle(
+        self, candidates: Touching, fresh: set[int] | None = None, keep_direction: bool = False
+    ) -> None:
         """Choose touching points and direction, and name what has left."""
         m, before = self.mode, set(self.mode.touching)
         v = float(self.y[V])
-        directions = [m.s] if keep_direction else (
-            [1 if v > 0.0 else -1] if v != 0.0 else [0, 1, -1])
+        directions = (
+            [m.s] if keep_direction else ([1 if v > 0.0 else -1] if v != 0.0 else [0, 1, -1])
+        )
         for s in directions:
             chosen = self.choose(candidates, s)
             if chosen is not None:
@@ -115,9 +117,15 @@ class Touch(Record):
                 qddot, loads = self.c.accelerate(y[TH], y[OM], total, chosen, factor)
                 if y[V] == 0.0 and s != 0 and chosen and qddot[0] * s < -1e-9:
                     continue
-                least = min([n / self.c.weight for n in loads.values()] + [
-                    self.c.normal_acceleration(i, y[TH], y[OM], qddot) / self.p.gravity
-                    for i in candidates if i not in chosen] + [math.inf])
+                least = min(
+                    [n / self.c.weight for n in loads.values()]
+                    + [
+                        self.c.normal_acceleration(i, y[TH], y[OM], qddot) / self.p.gravity
+                        for i in candidates
+                        if i not in chosen
+                    ]
+                    + [math.inf]
+                )
                 if least > margin:
                     best, margin = chosen, least
         if margin < -1e-9:

@@ -12,9 +12,19 @@ from .contact import MAIN, NOSE
 from .motion import LAG, PERC, TH, E, Motion, V, Z
 from .roll import OracleRoll
 
-VERDICTS = ("sits-on-tail", "does-not-move", "aborted", "leaps-and-stalls", "settles-back",
-            "scrapes-tail", "wheelbarrows", "never-rotates", "too-slow", "airborne-too-late",
-            "airborne")
+VERDICTS = (
+    "sits-on-tail",
+    "does-not-move",
+    "aborted",
+    "leaps-and-stalls",
+    "settles-back",
+    "scrapes-tail",
+    "wheelbarrows",
+    "never-rotates",
+    "too-slow",
+    "airborne-too-late",
+    "airborne",
+)
 WHEELBARROW_TIME = 0.2
 FASTEST = 150.0
 
@@ -44,10 +54,13 @@ def verdict(setup: Setup, roll: OracleRoll) -> str:
     if roll.end in ("sits-on-tail", "does-not-move"):
         return roll.end
     nose_only = sum(f.end - f.start for f in roll.phases if f.touching == ("nose",))
-    checks = (("abort" in names, "aborted"), (roll.stalled, "leaps-and-stalls"),
-              ("wheels-down-again" in names, "settles-back"),
-              ("tail-strike" in names, "scrapes-tail"),
-              (nose_only >= WHEELBARROW_TIME, "wheelbarrows"))
+    checks = (
+        ("abort" in names, "aborted"),
+        (roll.stalled, "leaps-and-stalls"),
+        ("wheels-down-again" in names, "settles-back"),
+        ("tail-strike" in names, "scrapes-tail"),
+        (nose_only >= WHEELBARROW_TIME, "wheelbarrows"),
+    )
     for holds, name in checks:
         if holds:
             return name
