@@ -1,4 +1,4 @@
-"""Ranges in order, notes where they are due, and the sinkage helper's signs."""
+"""Ranges in order, notes where they are due, and the signs of sinkage."""
 
 import pytest
 
@@ -7,7 +7,6 @@ from sim.strip.surface import (
     SCRAPING,
     SURFACES,
     Range,
-    resistance_notes,
     sinkage_factor,
     sinkage_resistance,
     wheel_notes,
@@ -53,17 +52,6 @@ def test_wheels_outside_get_one_note_each_in_the_right_direction() -> None:
     assert "more" in small
     assert "110 mm" in large
     assert "less" in large
-
-
-@pytest.mark.parametrize(("value", "word"), [(0.05, "below"), (0.25, "above")])
-def test_given_resistance_outside_the_range(value: float, word: str) -> None:
-    (note,) = resistance_notes(MOWN, value)
-    assert word in note
-
-
-def test_given_resistance_inside_the_range() -> None:
-    assert resistance_notes(MOWN, 0.09) == ()
-    assert resistance_notes(MOWN, 0.20) == ()
 
 
 def test_sinkage_signs() -> None:

@@ -10,7 +10,7 @@ from sim.roll.events import End, Happening
 from sim.roll.parameters import Setup
 from sim.roll.quasi_static import Speeds
 from sim.roll.result import simulate_many, simulate_setup
-from sim.roll.verdict import BARROW_TIME, RULES, Facts, Verdict, decide, everything_that_held
+from sim.roll.verdict import BARROW_TIME, RULES, Facts, Verdict, decide
 from tests.jets import jet
 
 GRIP = 2.0  # a friction no thrust of this jet overcomes
@@ -133,7 +133,6 @@ def test_the_order_of_precedence_is_the_list() -> None:
     assert decide(facts) == [Verdict.ABORTED]
     assert decide(replace(facts, end=np.array([int(End.DOES_NOT_MOVE)]))) == [Verdict.DOES_NOT_MOVE]
     assert decide(replace(facts, end=np.array([int(End.SITS_ON_TAIL)]))) == [Verdict.SITS_ON_TAIL]
-    assert Verdict.SETTLES_BACK in everything_that_held(facts, 0)
 
 
 def test_what_happens_after_screen_height_does_not_count() -> None:

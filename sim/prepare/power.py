@@ -3,7 +3,7 @@
 import math
 
 from sim.power.fan import jet_power_from_static_thrust, static_thrust, zero_thrust_airspeed
-from sim.power.measured import thrust_table
+from sim.power.measured import point_notes, thrust_table
 from sim.prepare.draft import Draft
 from sim.roll.parameters import ThrustTable
 from sim.roll.thrust import FALL_OFF, FAN, POINTS
@@ -38,7 +38,9 @@ def lay_power(draft: Draft, scenario: Scenario) -> ThrustTable | None:
     points = power.thrust_points
     if points is not None:
         draft.parameters |= {"thrust_kind": POINTS, "static_thrust": points[0].thrust}
-        return thrust_table([p.airspeed for p in points], [p.thrust for p in points])
+        table = thrust_table([p.airspeed for p in points], [p.thrust for p in points])
+        draft.notes.extend(point_notes(table))
+        return table
     _fall_off(draft, scenario)
     return None
 

@@ -19,7 +19,6 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-INPUTS = ("one", "alpha", "flap", "elevator", "pitch_rate")
 INDUCED_PAIRS = tuple((i, j) for i in range(4) for j in range(i, 4))
 HEIGHT_TERMS = 5
 PITCH_TERMS = 3

@@ -21,7 +21,7 @@ class Happening(IntEnum):
     TAIL_OFF = 12
     WING_STALL = 13
     TAIL_STALL = 14
-    LAW = 15
+    TAKES_OVER = 15
     FLAPS_DROP = 16
     OBSTACLE = 17
     ROLLS_BACK = 18

@@ -218,7 +218,7 @@ def abort(m: Moment, lanes: Any, guard: Guard) -> None:
 
 def law(m: Moment, lanes: Any, guard: Guard) -> None:
     """The pilot has seen the nose move and begins to hold the climb attitude."""
-    m.note(Happening.LAW, lanes)
+    m.note(Happening.TAKES_OVER, lanes)
     m.block.s.law[lanes] = 1.0
     m.block.s.elevator_slope[lanes] = 0.0
     m.block.s.elevator_stop[lanes] = np.inf

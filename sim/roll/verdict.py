@@ -151,8 +151,3 @@ def decide(facts: Facts) -> list[Verdict]:
     """Verdict of every lane: the first rule that holds."""
     held = np.array([rule(facts) for _, rule in RULES])
     return [RULES[row][0] for row in held.argmax(axis=0)]
-
-
-def everything_that_held(facts: Facts, lane: int) -> list[Verdict]:
-    """All rules that hold for one lane, in order; the first is the verdict."""
-    return [verdict for verdict, rule in RULES if bool(rule(facts)[lane])]

@@ -8,6 +8,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from sim.checks.scaling import scaled_rate
 from sim.checks.stance import Limit, Stance, StanceItem
 from sim.show.terminal_events import plain_table
 from sim.show.units import number_text, quantity, unit_of
@@ -17,6 +18,10 @@ if TYPE_CHECKING:
     from sim.report import Report
 
 KIND_OF_UNIT = {"rad": "angle", "m": "length", "-": "share"}
+
+
+LIGHT_SPAN = 11.0
+"""Span of a light aircraft, to which pitch rates are scaled up for comparison [m]."""
 
 
 def figures_table() -> Table:
@@ -88,6 +93,9 @@ def rotation_table(report: "Report", system: str) -> Table:
     row("pitch acceleration at lift-off", r.at_lift_off, "angular_acceleration")
     row("pitch rate at lift-off", r.rate_at_lift_off, "angular_rate")
     row("peak pitch rate, first second airborne", r.peak_rate, "angular_rate")
+    if report.prepared.span:
+        large = scaled_rate(r.peak_rate, report.prepared.span, LIGHT_SPAN)
+        row("  as it would be on an 11 m span", large, "angular_rate", "with 1/root of the span")
     row("stall margin in that second", r.stall_margin, "share", _margin_words(r.stall_margin))
     unit = unit_of("angular_acceleration", system)
     for figure in r.typical:

@@ -29,7 +29,7 @@ HAPPENINGS: dict[str, str] = {
     "tail-off": "the tail leaves the ground again",
     "wing-stall": "the wing passes its stall",
     "tail-stall": "the tail passes its stall",
-    "law": "the pilot sees the nose move and takes over with the stick",
+    "takes-over": "the pilot sees the nose move and takes over with the stick",
     "flaps-drop": "the flaps start to drop",
     "obstacle": "it passes the place of the obstacle",
     "rolls-back": "it rolls backwards",

@@ -139,18 +139,6 @@ def wheel_notes(surface: Surface, *diameters: float) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def resistance_notes(surface: Surface, value: float) -> tuple[str, ...]:
-    """Say so when a measured or given rolling resistance [-] lies outside the surface's range."""
-    span = surface.rolling_resistance
-    if span.contains(value):
-        return ()
-    side = "below" if value < span.low else "above"
-    return (
-        f"rolling resistance {value:.3g} is {side} the {span.low:g}-{span.high:g}"
-        f" of {surface.name}",
-    )
-
-
 def sinkage_factor(exponent: float) -> float:
     """Shape factor of the sinkage resistance [-].
 
