@@ -266,3 +266,14 @@ def test_trim_and_attitude_to_fly_balance_the_climb() -> None:
     moment = (free[WING_MOMENT] + free[TAIL_MOMENT]) @ inputs + lift * p.lift_x / p.reference_chord
     assert lift == pytest.approx(p.wing_max_lift_dropped / 1.44)
     assert moment == pytest.approx(0.0, abs=1e-12)
+
+
+def test_a_slip_of_the_decimal_point_is_cautioned() -> None:
+    slips = {
+        "wing loading": "aeroplane.mass=31 kg",
+        "aspect ratio": "aeroplane.wing.span=10.2 m",
+    }
+    for word, slip in slips.items():
+        notes = prepare(load_scenario("meadow-jet", [slip])).notes
+        assert any(word in note for note in notes), word
+    assert not any("unusual" in note for note in prepare(load_scenario("meadow-jet")).notes)

@@ -16,6 +16,10 @@ from sim.strip.air import AirState
 
 LOWER = math.radians(5.0)
 """Step of the trial that sets the flaps lower [rad]."""
+WING_LOADINGS = (2.0, 25.0)
+"""Wing loadings of model jets [kg/m2]; common practice, no source, taken wide."""
+ASPECT_RATIOS = (1.5, 9.0)
+"""Aspect ratios of model jets [-]; common practice, no source, taken wide."""
 FLAP_RATE = math.radians(30.0)
 """Flaps on a slowed servo; common practice, no source [rad/s]."""
 
@@ -42,6 +46,7 @@ def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroT
         "tail_max_lift": build.tail_max_lift,
     }
     draft.notes.extend(build.notes)
+    draft.notes.extend(_unusual(scenario.aeroplane.mass, plane))
     flaps_lower = _lay_flaps(draft, scenario, plane, build)
     _lay_tail(draft, scenario)
     _describe(draft, build)
@@ -148,6 +153,19 @@ def _flap_numbers(
         f"zero_lift_drag_{which}": base_drag + flap_drag(plane, angle),
         lift: build.wing_max_lift + flap_max_lift(plane, angle),
     }
+
+
+def _unusual(mass: float, plane: Aeroplane) -> list[str]:
+    """Cautions about measures that look like a slip of unit or decimal point."""
+    loading, slender = mass / plane.wing.area, plane.wing.aspect_ratio
+    notes = []
+    if not WING_LOADINGS[0] <= loading <= WING_LOADINGS[1]:
+        notes.append(
+            f"wing loading {loading:.3g} kg/m2 is unusual for such a model: check mass, span, chords"
+        )
+    if not ASPECT_RATIOS[0] <= slender <= ASPECT_RATIOS[1]:
+        notes.append(f"aspect ratio {slender:.3g} is unusual for a jet: check span and chords")
+    return notes
 
 
 def _lay_flaps(
