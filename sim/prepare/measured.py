@@ -161,7 +161,7 @@ def _unusual(mass: float, plane: Aeroplane) -> list[str]:
     notes = []
     if not WING_LOADINGS[0] <= loading <= WING_LOADINGS[1]:
         notes.append(
-            f"wing loading {loading:.3g} kg/m2 is unusual for such a model: check mass, span, chords"
+            f"wing loading {loading:.3g} kg/m2 is unusual for a model: check mass, span, chords"
         )
     if not ASPECT_RATIOS[0] <= slender <= ASPECT_RATIOS[1]:
         notes.append(f"aspect ratio {slender:.3g} is unusual for a jet: check span and chords")
