@@ -145,7 +145,7 @@ def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
     square = ahead * ahead + m.climb * m.climb
     pressure_area = np.where(flowing, 0.5 * p.air_density * p.reference_area * square, 0.0)
     now = _surfaces(block, m, alpha, wind, pressure_area)
-    size = np.sqrt(square)
+    size = np.hypot(ahead, m.climb)  # does not underflow for a breath of wind
     cos_path, sin_path = ahead / size, m.climb / size
     lift, drag = pressure_area * now.lift, pressure_area * now.drag
     lift_along, lift_across = -lift * sin_path, lift * cos_path
