@@ -4,8 +4,11 @@ Byte-identical twice on one machine; elsewhere fonts and libraries may differ, s
 pixels with a stated tolerance.
 """
 
+import os
 import sys
 from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does: the last digits follow
 
 import sim
 from sim.show.figures import save_pictures
