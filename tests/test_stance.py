@@ -16,9 +16,9 @@ from sim.checks.stance import (
     overturn_angle,
     stance,
     tail_strike_attitude,
-    tilt_for_height,
 )
 from sim.roll import attitude
+from sim.roll.attitude import tilt_for_height
 from sim.roll.parameters import Parameters
 
 BLANK = Parameters(**{field.name: 0.0 for field in fields(Parameters)})

@@ -16,7 +16,7 @@ from sim.roll.attitude import rotated
 from sim.roll.block import Block
 from sim.roll.contacts import MAIN, NOSE
 from sim.roll.dynamics import Forces
-from sim.roll.forces import effective_elevator, flap_fraction
+from sim.roll.forces import effective_elevator, flap_and_mix, flap_fraction, tail_stiffness
 from sim.roll.quasi_static import rolling_forces
 
 PARTS = (
@@ -101,9 +101,7 @@ def _air_pushes(block: Block, f: Forces, airspeed: Array, elevator: Any) -> dict
     p, pitch = block.p, block.attitude
     c = block.coefficients(f.height, pitch)
     pressure = 0.5 * p.air_density * p.reference_area * airspeed**2
-    phi = flap_fraction(block, block.s.time)
-    flap = p.flap_start + (p.flap_dropped - p.flap_start) * phi
-    mix = p.elevator_mix_start + (p.elevator_mix_dropped - p.elevator_mix_start) * phi
+    flap, mix = flap_and_mix(p, flap_fraction(block, block.s.time))
     cos, sin = np.cos(pitch), np.sin(pitch)
     lift_at = rotated(p.lift_x, p.lift_z, cos, sin)[0]
     parts = _tail_pushes(block, f, c, pressure, (flap, effective_elevator(p, elevator + mix)))
@@ -131,7 +129,7 @@ def _tail_pushes(
     tail, own = c[TAIL_LIFT], c[TAIL_OWN]
     own_lift = own[0] + own[1] * pitch
     moments = p.reference_chord * c[TAIL_MOMENT]
-    flexible = 1.0 / (1.0 + pressure * own[1] * p.tail_twist_per_newton)
+    flexible = tail_stiffness(p, pressure, own[1])
     lifts = {
         "tail, its own angle": own_lift,
         "elevator": tail[3] * elevator,

@@ -6,8 +6,9 @@ up positive.
 """
 
 from dataclasses import dataclass
-from math import asin, atan2, cos, hypot, inf, isnan, radians, sin
+from math import atan2, cos, inf, isnan, radians, sin
 
+from sim.roll.attitude import ground_attitude, tail_strike_attitude
 from sim.roll.parameters import Parameters
 
 
@@ -97,41 +98,6 @@ OVERTURN_LIMITS = (
 )
 
 
-def tilt_for_height(along: float, up: float, height: float) -> float:
-    """Pitch at which a point stands a given height above another.
-
-    Solves `A sin(t) + B cos(t) = C` [m -> rad], `A > 0`, for the root within a quarter turn of
-    `-atan2(B, A)`: `t = asin(C/sqrt(A^2 + B^2)) - atan2(B, A)`. A 0.5, B -0.01, C 0 give
-    0.0200 rad: the lower point must be raised. Own geometry. Infinite when no pitch does it.
-
-    Parameters
-    ----------
-    along, up
-        from the other point to this one, body axes [m].
-    height
-        wanted [m].
-
-    """
-    size = hypot(along, up)
-    if abs(height) > size:
-        return inf
-    return asin(height / size) - atan2(up, along)
-
-
-def ground_attitude(p: Parameters) -> float:
-    """Pitch with mains and nose wheel on the strip [rad]; larger wheels in front raise it."""
-    return tilt_for_height(p.nose_x - p.main_x, p.nose_z - p.main_z, p.nose_radius - p.main_radius)
-
-
-def tail_strike_attitude(p: Parameters) -> float:
-    """Pitch at which the aft point meets the strip with the mains on it [rad]; inf if never.
-
-    The aft point lies lower than the main axle by the main radius: seen from the aft point the
-    axle is ahead, and stands `R` higher.
-    """
-    return tilt_for_height(p.main_x - p.aft_x, p.main_z - p.aft_z, p.main_radius)
-
-
 def balance_attitude(p: Parameters) -> float:
     """Pitch at which the CG stands over the main axle, so over its contact [rad].
 
@@ -204,14 +170,14 @@ def stance(
     """
     p = parameters
     _refuse_impossible(p, track)
-    pitch = ground_attitude(p)
+    pitch = float(ground_attitude(p))
     if pitch == inf:
         raise ValueError("nose wheel and mains are too close for their sizes: no ground attitude")
     main_along = p.main_x * cos(pitch) - p.main_z * sin(pitch)
     nose_along = p.nose_x * cos(pitch) - p.nose_z * sin(pitch)
     cg_height = float(p.main_radius - p.main_x * sin(pitch) - p.main_z * cos(pitch))
     wheelbase = float(nose_along - main_along)
-    strike = tail_strike_attitude(p)
+    strike = float(tail_strike_attitude(p))
     figures = {
         "ground_attitude": pitch,
         "cg_height": cg_height,

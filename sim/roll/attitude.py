@@ -10,9 +10,16 @@ def rotated(x: Any, z: Any, cos_pitch: Any, sin_pitch: Any) -> tuple[Any, Any]:
     return x * cos_pitch - z * sin_pitch, x * sin_pitch + z * cos_pitch
 
 
-def _resting(along: Any, up: Any, rise: Any) -> Any:
-    """Solve along sin(theta) + up cos(theta) = rise for the root between -90 and 90 degrees."""
-    return np.arcsin(rise / np.hypot(along, up)) - np.arctan2(up, along)
+def tilt_for_height(along: Any, up: Any, height: Any) -> Any:
+    """Pitch at which a point stands a given height above another [rad]; inf when none does it.
+
+    `along`, `up`: from the other point to this one, body axes [m]. Solves
+    along sin(t) + up cos(t) = height for the root within a quarter turn of -atan2(up, along):
+    0.5, -0.01, 0 give 0.0200 rad, the lower point must be raised. Own geometry.
+    """
+    share = height / np.hypot(along, up)
+    tilt = np.arcsin(np.clip(share, -1.0, 1.0)) - np.arctan2(up, along)
+    return np.where(np.abs(share) <= 1.0, tilt, np.inf)
 
 
 def ground_attitude(p: Any) -> Any:
@@ -20,7 +27,7 @@ def ground_attitude(p: Any) -> Any:
 
     Solves (x_n - x_m) sin(theta) + (z_n - z_m) cos(theta) = R_n - R_m.
     """
-    return _resting(p.nose_x - p.main_x, p.nose_z - p.main_z, p.nose_radius - p.main_radius)
+    return tilt_for_height(p.nose_x - p.main_x, p.nose_z - p.main_z, p.nose_radius - p.main_radius)
 
 
 def height_on_mains(p: Any, pitch: Any) -> Any:
@@ -33,9 +40,9 @@ def tail_strike_attitude(p: Any) -> Any:
 
     Solves (x_a - x_m) sin(theta) + (z_a - z_m) cos(theta) = -R_m, the root nose up.
     """
-    return _resting(p.main_x - p.aft_x, p.main_z - p.aft_z, p.main_radius)
+    return tilt_for_height(p.main_x - p.aft_x, p.main_z - p.aft_z, p.main_radius)
 
 
 def nose_and_tail_attitude(p: Any) -> Any:
     """Pitch with nose wheel and aft point on the strip, the mains off it [rad]."""
-    return _resting(p.nose_x - p.aft_x, p.nose_z - p.aft_z, p.nose_radius)
+    return tilt_for_height(p.nose_x - p.aft_x, p.nose_z - p.aft_z, p.nose_radius)

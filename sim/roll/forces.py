@@ -66,6 +66,19 @@ def _between(start: Any, end: Any, fraction: Any | None) -> Any:
     return start if fraction is None else start + (end - start) * fraction
 
 
+def flap_and_mix(p: Any, fraction: Any | None) -> tuple[Any, Any]:
+    """Effective flap angle, and the elevator mixed with it, at a share of the travel [rad]."""
+    return (
+        _between(p.flap_start, p.flap_dropped, fraction),
+        _between(p.elevator_mix_start, p.elevator_mix_dropped, fraction),
+    )
+
+
+def tail_stiffness(p: Any, pressure_area: Any, own_slope: Any) -> Any:
+    """Share of its lift a tail that twists under load keeps [-]; one for a stiff tail."""
+    return 1.0 / (1.0 + pressure_area * own_slope * p.tail_twist_per_newton)
+
+
 def effective_elevator(p: Any, angle: Any) -> Any:
     """Elevator angle after the published loss of effect at large angles [rad]."""
     return p.elevator_effect * angle * (1.0 + p.elevator_fade * angle * angle) ** -0.4
@@ -108,9 +121,8 @@ def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any
     """Coefficients with the limits of lift, the downwash lag and the tail's flexibility."""
     p, c = block.p, m.coefficients
     phi = None if np.isinf(block.s.drop_start).all() else flap_fraction(block, m.time)
-    flap = _between(p.flap_start, p.flap_dropped, phi)
-    stick = m.elevator + _between(p.elevator_mix_start, p.elevator_mix_dropped, phi)
-    elevator = effective_elevator(p, stick)
+    flap, mix = flap_and_mix(p, phi)
+    elevator = effective_elevator(p, m.elevator + mix)
     rate = 0.5 * m.pitch_rate * p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
     inputs = (alpha, flap, elevator, rate)
 
@@ -122,7 +134,7 @@ def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any
 
     tail_rows, arm = c[TAIL_LIFT], p.tail_centre_x - p.lift_x
     lag = (c[TAIL_OWN][1] - tail_rows[1]) * (alpha - m.lagged_alpha)
-    flexible = 1.0 / (1.0 + pressure_area * c[TAIL_OWN][1] * p.tail_twist_per_newton)
+    flexible = tail_stiffness(p, pressure_area, c[TAIL_OWN][1])
     tail = (linear_sum(tail_rows, inputs) + lag) * flexible
     tail_use = tail / p.tail_max_lift
     tail_held = p.tail_max_lift * carried(tail_use)

@@ -20,7 +20,7 @@ from sim.roll.dynamics import (
     forces,
 )
 from sim.roll.engine import initial_states
-from sim.roll.forces import flap_fraction
+from sim.roll.forces import flap_and_mix, flap_fraction
 from sim.roll.guards import gap
 from sim.roll.integrator import dense_value
 from sim.roll.log import KeptStep
@@ -97,7 +97,7 @@ def observed(phase: Phase, block: Block, time: Any, y: Array) -> tuple[dict[str,
     f = forces(phase, block, time, y)
     p = block.p
     phi = flap_fraction(block, time)
-    mix = p.elevator_mix_start + (p.elevator_mix_dropped - p.elevator_mix_start) * phi
+    _, mix = flap_and_mix(p, phi)
     columns = {
         "time": time,
         "distance": y[X],

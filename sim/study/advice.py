@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.checks.stance import stance
+from sim.checks.stance import TIP_BACK_LIMIT, stance
 from sim.prepare.prepared import Prepared
 from sim.roll.events import Happening
 from sim.roll.parameters import Setup, ThrustTable
@@ -18,7 +18,6 @@ SUCCESS = {Verdict.AIRBORNE: 2, Verdict.AIRBORNE_TOO_LATE: 1}
 """How much of a success a verdict is; every other is none."""
 FAR = 1e6
 """Any speed that raises the nose is nearer to success than none."""
-LEAST_TIP_BACK = np.radians(15.0)
 
 Change = Callable[[Prepared], Setup | None]
 
@@ -89,7 +88,7 @@ def cg_aft(prepared: Prepared) -> Setup | None:
 def _stands(setup: Setup) -> bool:
     """Whether it still stands well clear of its tail."""
     try:
-        return bool(stance(setup.parameters).tip_back >= LEAST_TIP_BACK)
+        return bool(stance(setup.parameters).tip_back >= TIP_BACK_LIMIT.low)
     except ValueError:  # the mains would be at the nose wheel
         return False
 
