@@ -30,7 +30,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # letters a terminal does not have are replaced, not fatal
         sys.stdout.reconfigure(errors="replace")
     try:
-        from sim.show.commands import run_command
+        import sim.commands  # noqa: F401 - brings every command with it
+        from sim.commands.app import run_command
 
         code = run_command(list(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()

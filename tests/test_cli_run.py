@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from sim.cli import main
+from sim.commands import tasks
+from sim.commands.roll import DEFAULT_SCENARIO
 from sim.scenario import shipped_scenarios
-from sim.show import tasks
-from sim.show.commands import DEFAULT_SCENARIO
 from sim.show.units import quantity
 
 ROOT = Path(__file__).parents[1]

@@ -12,6 +12,7 @@ import sim
 
 ROOT = Path(sim.__file__).parent
 COMMANDS = {"sim.cli", "sim.__main__"}
+SCREENS = ("sim.show", "sim.commands")
 PLAIN = {"sim.roll.aero_table", "sim.roll.parameters"}
 """The border of the core: plain data that the rooms before it fill in."""
 OUTER = {"pydantic", "pydantic_core", "rich", "pint", "matplotlib", "typer"}
@@ -83,6 +84,7 @@ def test_rooms_are_found() -> None:
         "study",
         "checks",
         "show",
+        "commands",
     }
     for room in rooms:
         assert len(members(f"sim.{room}")) > 1
@@ -122,7 +124,9 @@ def test_checks_know_nothing_of_studies_and_files(module: str) -> None:
 @pytest.mark.parametrize("module", [m for m in MODULES if m not in COMMANDS])
 def test_only_commands_know_commands(module: str) -> None:
     assert not [name for name in inside(module) if room_of(name) == "sim.cli"]
-    if not module.startswith("sim.show"):
+    if not module.startswith("sim.commands") and module not in COMMANDS:
+        assert "sim.commands" not in {room_of(name) for name in inside(module)}
+    if not module.startswith(SCREENS):
         assert not outside(module) & {"rich", "matplotlib", "typer"}
         assert "sim.show" not in {room_of(name) for name in inside(module)}
 

@@ -1,4 +1,4 @@
-"""The commands and what they print. Heavy rooms are imported where they are used."""
+"""The command line itself: options every command shares, and how mistakes are told."""
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
@@ -11,7 +11,6 @@ import typer
 
 from sim.show.files import OutputError
 
-DEFAULT_SCENARIO = "meadow-jet"
 BAD_INPUT = 2
 
 
@@ -107,79 +106,3 @@ def start(
     ] = False,
 ) -> None:
     """Options before the command."""
-
-
-@app.command()
-def run(
-    scenario: Annotated[
-        str, typer.Argument(help="A scenario file, or the name of one that comes with the program.")
-    ] = DEFAULT_SCENARIO,
-    overrides: Overrides = None,
-    as_json: Json = False,
-    table: Annotated[
-        Path | None,
-        typer.Option("--csv", metavar="FILE", help="Save the trace, one row per moment."),
-    ] = None,
-    plots: Plots = None,
-    units: Units = UnitSystem.SI,
-    force: Force = False,
-    advice: Annotated[
-        bool, typer.Option("--advice/--no-advice", help="Try small changes beside the roll.")
-    ] = True,
-) -> None:
-    """Roll one scenario: how it ends, why, and what would help most.
-
-    \b
-    wheelsoff run meadow-jet --set "pilot.pull_at=30 m"
-    wheelsoff run my-jet.toml --csv roll.csv --plots pictures
-    wheelsoff run meadow-jet --json > result.json
-
-    Exits 0 for a finished roll, whatever its verdict, and 2 for bad input.
-    """  # noqa: D301
-    from sim.show.files import check_targets
-    from sim.show.tasks import build, print_run, save_run, targets
-
-    name = Path(scenario).stem
-    check_targets(targets(name, table, plots), force)
-    report = build(scenario, overrides or [], advice)
-    save_run(report, name, table, plots, units.value, force)
-    print_run(report, as_json, units.value)
-
-
-@app.command()
-def compare(
-    scenarios: Annotated[list[str], typer.Argument(help="Two or more scenarios: files or names.")],
-    overrides: Overrides = None,
-    as_json: Json = False,
-    plots: Plots = None,
-    units: Units = UnitSystem.SI,
-    force: Force = False,
-) -> None:
-    """Roll several scenarios and set their numbers side by side.
-
-    \b
-    wheelsoff compare mains-far-aft meadow-jet mains-forward
-    wheelsoff compare meadow-jet my-jet.toml --plots pictures
-
-    The first is what the others are held against. --set applies to all of them.
-    """  # noqa: D301
-    from sim.show.compare import Named
-    from sim.show.files import check_targets
-    from sim.show.tasks import build, overlay_path, print_compared, save_overlay
-
-    if len(scenarios) < 2:
-        raise typer.BadParameter("two scenarios or more are wanted")
-    if plots:
-        check_targets([overlay_path(plots)], force)
-    reports = [Named(Path(s).stem, build(s, overrides or [], False)) for s in scenarios]
-    if plots:
-        save_overlay(reports, plots, units.value, force)
-    print_compared(reports, as_json, units.value)
-
-
-@app.command()
-def scenarios() -> None:
-    """List the scenarios that come with the program."""
-    from sim.show.tasks import print_scenarios
-
-    print_scenarios()

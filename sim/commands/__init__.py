@@ -1,0 +1,8 @@
+"""The commands: each parses its words, calls a room and shows the answer. No physics.
+
+Importing this package puts every command into `sim.commands.app.app`.
+"""
+
+from sim.commands import roll
+
+__all__ = ["roll"]
