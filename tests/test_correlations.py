@@ -8,10 +8,20 @@ from typing import Any
 import pytest
 
 from sim.aeroplane import body, drag, flaps, inertia, section, stall
-from sim.power import fan
+from sim.power import (
+    battery,
+    bench,
+    ducted_rotor,
+    electric,
+    fan,
+    motor,
+    propeller,
+    propeller_curves,
+)
 from sim.strip import air, surface
 
-ROOMS = (body, drag, flaps, inertia, section, stall, fan, air, surface)
+POWER = (battery, bench, ducted_rotor, electric, fan, motor, propeller, propeller_curves)
+ROOMS = (body, drag, flaps, inertia, section, stall, *POWER, air, surface)
 SOURCE = re.compile(
     r"Source|ISO|NACA|ARC|Raymer|Torenbeek|Buck|Bekker|[Mm]omentum|Common practice|definition|Munk"
 )

@@ -71,8 +71,8 @@ def open_cell_voltage(state_of_charge: float) -> float:
 def estimated_cell_resistance(capacity: float) -> Range:
     """Inner resistance of one cell from its capacity [A h -> ohm].
 
-    `R = k/C`, k = 7, 12, 25 mohm A h, 1 <= C <= 10; 4 A h gives 1.75, 3.0, 6.25 mohm. Common
-    practice, from memory, no source: electrode area, hence conductance, grows with capacity.
+    `R = k/C`, k = 7, 12, 25 mohm A h, 1 <= C <= 10; 4 A h gives 1.75, 3.0, 6.25 mohm.
+    Common practice, from memory, no source: electrode area, hence conductance, grows with C.
 
     Raises
     ------

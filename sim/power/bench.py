@@ -175,7 +175,7 @@ def _rotation_faults(reading: BenchReading, motor: Motor, emf: float) -> list[Be
         return [
             BenchFault(
                 "rotation",
-                f"{rpm:,.0f} rpm is {factor:.2f} of the {expected / RPM:,.0f} rpm that volts, amps"
+                f"{rpm:,.0f} rpm is {factor:.3g} of the {expected / RPM:,.0f} rpm that volts, amps"
                 f" and speed constant give; outside {low:g} to {high:g} one of them is wrong",
             )
         ]

@@ -20,8 +20,9 @@ from sim.roll.parameters import ThrustTable
 TOP_AIRSPEED = 150.0
 """Where curves end when thrust has not vanished before [m/s]."""
 CURVE_POINTS = 33
-BEYOND_ZERO = 1.05
-"""Curves go on past the airspeed of no thrust by this factor, into braking."""
+NEAR_ZERO = (0.984, 0.992, 1.004, 1.012, 1.05)
+"""More places around the airspeed of no thrust, in shares of it: curves go on a little into
+braking, and bend there, since a driven rotor gives back less than it takes."""
 
 
 @dataclass(frozen=True)
@@ -168,13 +169,21 @@ def electric_curve(
 
     zero = first_zero(thrust, top_airspeed)
     ends = zero >= top_airspeed
-    last = top_airspeed if ends else min(BEYOND_ZERO * zero, top_airspeed)
-    airspeeds = np.linspace(0.0, last, CURVE_POINTS)
+    airspeeds = curve_airspeeds(zero, top_airspeed)
     points = operating_points(system, airspeeds, density)
     notes = curve_notes(system.rotor, points)
     if ends:
         notes += (f"thrust has not vanished at {top_airspeed:.0f} m/s, where the curve ends",)
     return ElectricCurve(airspeeds, points, None if ends else zero, notes)
+
+
+def curve_airspeeds(zero: float, top: float) -> Array:
+    """Airspeeds for a curve whose thrust vanishes at `zero`, itself among them [m/s]."""
+    even = np.linspace(0.0, min(zero, top), CURVE_POINTS)
+    if zero >= top:
+        return even
+    extra = zero * np.array(NEAR_ZERO)
+    return np.unique(np.concatenate([even, extra[extra <= top]]))
 
 
 def curve_notes(rotor: Rotor, points: tuple[OperatingPoint, ...]) -> tuple[str, ...]:

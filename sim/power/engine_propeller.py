@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from sim.power.balance import first_zero, largest_root, upper_bound
-from sim.power.electric import BEYOND_ZERO, CURVE_POINTS, TOP_AIRSPEED
+from sim.power.electric import TOP_AIRSPEED, curve_airspeeds
 from sim.power.rotor import RPM, Rotor
 from sim.roll.aero_table import Array
 from sim.roll.parameters import ThrustTable
@@ -87,8 +87,7 @@ def engine_curve(
 
     zero = first_zero(lambda v: rotor.thrust(turning(v), v, density), top_airspeed)
     ends = zero >= top_airspeed
-    last = top_airspeed if ends else min(BEYOND_ZERO * zero, top_airspeed)
-    airspeeds = np.linspace(0.0, last, CURVE_POINTS)
+    airspeeds = curve_airspeeds(zero, top_airspeed)
     speeds = turning(airspeeds)
     return EngineCurve(
         airspeeds=airspeeds,

@@ -62,8 +62,8 @@ def shaft_power(motor: Motor, voltage: float, current: float) -> float:
 def efficiency(motor: Motor, voltage: float, current: float) -> float:
     """Shaft power over power at the motor's terminals [V, A -> -].
 
-    `eta = (1 - i0/i)(1 - i R/v)`, i > 0; 11.1 V, 20 A, 0.05 ohm, i0 1 A give 0.8644. Drela 2007,
-    as the source of the module.
+    `eta = (1 - i0/i)(1 - i R/v)`, i > 0; 11.1 V, 20 A, 0.05 ohm, i0 1 A give 0.8644. Source:
+    Drela 2007.
     """
     return shaft_power(motor, voltage, current) / (voltage * current)
 
@@ -88,7 +88,7 @@ def current_at(motor: Motor, source_voltage: float, resistance: float, speed: Ar
     """Current drawn through resistances in series at a speed of rotation [V, ohm, rad/s -> A].
 
     `i = (v_oc - Omega/Kv)/R_total`, winding included in the total; 23 V, 0.03 ohm and 20 V of
-    back-EMF give 100 A. Kirchhoff's voltage law with the module's source; negative: driven.
+    back-EMF give 100 A. Source: Kirchhoff's voltage law, Drela 2007; negative: driven.
     """
     return np.asarray((source_voltage - speed / motor.speed_constant) / resistance)
 
