@@ -76,3 +76,8 @@ def test_several_faults_at_once() -> None:
         checked_state(reading, MOTOR, 0.002, AREA, ducted=True)
     with pytest.raises(ValueError, match="nothing to turn"):
         bench_state(replace(READING, current=2.0), MOTOR, 0.002)
+
+
+def test_air_is_needed() -> None:
+    with pytest.raises(ValueError, match="density"):
+        replace(READING, density=0.0)

@@ -39,6 +39,10 @@ class BenchReading:
     density: float
     rotation: float | None = None
 
+    def __post_init__(self) -> None:
+        if not self.density > 0.0:
+            raise ValueError("air density at the bench must be positive")
+
 
 @dataclass(frozen=True)
 class BenchFault:
