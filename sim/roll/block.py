@@ -56,7 +56,7 @@ def new_status(matrix: Array) -> Array:
     p = Parameters(*matrix)
     start = dict.fromkeys(STATUS_NAMES, 0.0)
     start.update(elevator_stop=np.inf, throttle=1.0, drop_start=np.inf, lifted_at=np.inf)
-    start.update(screen_at=np.inf, end=-1.0, step=1e-3, rate_peak=-np.inf, wing_use_peak=-np.inf)
+    start.update(screen_at=np.inf, end=-1.0, step=0.02, rate_peak=-np.inf, wing_use_peak=-np.inf)
     start.update(obstacle_clearance=np.nan, jump=np.nan)
     rows = np.array([np.full(matrix.shape[1], start[name]) for name in STATUS_NAMES])
     Status(*rows).direction[:] = np.where(p.initial_speed > 0.0, 1.0, 0.0)

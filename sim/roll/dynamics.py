@@ -30,8 +30,12 @@ STATES = (
 X, V, Z, ZDOT, PITCH, RATE, SPOOL, ELEVATOR, PERCEIVED, LAGGED = range(10)
 W_THRUST, W_AIR, W_FRICTION = range(10, 13)
 
-STATE_SCALE = np.array([1, 1, 0.1, 0.1, 0.1, 0.1, 1, 0.1, 0.1, 0.1, 10, 10, 10])[:, None]
-"""Size at which a state's absolute tolerance equals the relative one [m, m/s, rad, -, J]."""
+STATE_SCALE = np.array([1, 1, 0.1, 1, 0.1, 1, 1, 0.1, 0.1, 0.3, 10, 10, 10])[:, None]
+"""Size at which a state's absolute tolerance equals the relative one [m, m/s, rad, -, J].
+
+A swing in pitch of 0.1 rad at 10 rad/s goes with 1 rad/s and with a climb of 1 m/s or more; the
+lagged angle acts only through the downwash at the tail, a third of its slope.
+"""
 
 
 @dataclass(frozen=True)
