@@ -3,7 +3,12 @@
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import (
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    ValidationInfo,
+    field_validator,
+)
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from sim.scenario.fields import Note, Part, Quantity, custom_error
@@ -91,6 +96,26 @@ class Strip(Part):
         Resistance | None,
         ResistanceField("Measured rolling resistance: drag over load, instead of a surface."),
     ] = None
+    sinkage: Annotated[
+        float | None,
+        Quantity(
+            "length",
+            "0 mm",
+            "300 mm",
+            "Depth of the rut the wheels leave, beside a surface: then the resistance follows from"
+            " it and the wheel size instead of the surface's range. An order of magnitude only.",
+        ),
+    ] = None
+    measured_with: Annotated[
+        float | None,
+        Quantity(
+            "length",
+            "5 mm",
+            "3 m",
+            "Diameter of the wheels rolling_resistance was measured with; left out, this"
+            " aeroplane's own.",
+        ),
+    ] = None
     length: Annotated[float, Quantity("distance", "1 m", "20000 m", "Usable length.")]
     slope: Annotated[
         float, Quantity("fraction", "-30 %", "30 %", "Rise over run, uphill.", "taken as level")
@@ -106,6 +131,21 @@ class Strip(Part):
         ),
     ] = 2.0
     obstacle: Annotated[Obstacle | None, Note("Obstacle to be cleared, if any.")] = None
+
+    @field_validator("sinkage", "measured_with")
+    @classmethod
+    def _beside_a_resistance(cls, value: float | None, info: ValidationInfo) -> float | None:
+        """A rut or a wheel says nothing alone.
+
+        Beside the other side it is left aside with a note, so that laying a measured resistance
+        over a surface with a rut needs no second change.
+        """
+        other = {"sinkage": "surface", "measured_with": "rolling_resistance"}[str(info.field_name)]
+        sides = ("surface", "rolling_resistance")
+        unread = any(side not in info.data for side in sides)  # wrong itself, and told there
+        if value is not None and not unread and all(info.data[side] is None for side in sides):
+            raise custom_error(f"left out, or {other} beside it")
+        return value
 
 
 class Air(Part):

@@ -14,7 +14,8 @@ WHEEL_DIAMETER_RANGE = (0.060, 0.090)
 
 CAVEAT = (
     "Rolling resistance of small wheels on grass is known to an order of magnitude only:"
-    " measure it with a tow test or a coast-down."
+    " measure it with a tow test (pack disconnected) or a coast-down (power off), everybody"
+    " clear of its path."
 )
 
 
@@ -134,7 +135,8 @@ def wheel_notes(surface: Surface, *diameters: float) -> tuple[str, ...]:
         trend = "more" if diameter < low else "less"
         notes.append(
             f"wheel of {1000 * diameter:.0f} mm: the rolling resistance of {surface.name} is meant"
-            f" for {1000 * low:.0f}-{1000 * high:.0f} mm; expect {trend}"
+            f" for {1000 * low:.0f}-{1000 * high:.0f} mm; {trend} is taken, by the square root of"
+            " the diameter, an order of magnitude only"
         )
     return tuple(notes)
 

@@ -42,8 +42,10 @@ def range_setups(prepared: Prepared) -> tuple[tuple[str, float, Setup], ...]:
     p = prepared.setup.parameters
     made = []
     if prepared.resistance_range is not None:
-        for value in prepared.resistance_range:
-            laid = replace(p, main_friction=value, nose_friction=value)
+        for value, end in zip(prepared.resistance_range, ("low", "high"), strict=True):
+            # the nose wheel has a size, and so a resistance, of its own
+            nose = prepared.coefficients.get(f"rolling_resistance_nose_{end}", value)
+            laid = replace(p, main_friction=value, nose_friction=nose)
             made.append(("rolling resistance", value, replace(prepared.setup, parameters=laid)))
     spread = (1.0 - TAIL_LIMIT_SPREAD, 1.0 + TAIL_LIMIT_SPREAD)
     tail = prepared.tail_limit_range or tuple(p.tail_max_lift * share for share in spread)

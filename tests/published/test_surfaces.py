@@ -5,6 +5,7 @@ import pytest
 from scipy.integrate import quad
 
 from sim.strip.surface import PUBLISHED, SURFACES, sinkage_factor
+from sim.strip.wheels import surface_resistance
 
 # Published full-size values [-], typed in a second time from their sources so that a slip in
 # the shipped table shows. Raymer, Table 17.1; Anderson; Carvill: second-hand. The rest: memory.
@@ -46,6 +47,35 @@ def test_small_wheels_roll_worse_on_grass_than_full_size(ours: str, theirs: str)
 def test_pavement_range_brackets_the_published_values() -> None:
     span = SURFACES["pavement"].rolling_resistance
     assert all(span.contains(v) for name in ("paved", "wet paved") for v in FULL_SIZE[name])
+
+
+# Each of our grasses taken to full-size wheels of 0.6 m, the middle of McKibben & Davidson's
+# 0.45-0.9 m, against the full-size value of the same ground (second-hand or from memory, above).
+TAKEN_TO_FULL_SIZE = {
+    "short grass": "0.45-0.9 m wheels on bluegrass sod",
+    "mown grass": "0.45-0.9 m wheels on bluegrass sod",
+    "soft ground": "soft ground",
+}
+
+
+@pytest.mark.parametrize(("ours", "theirs"), TAKEN_TO_FULL_SIZE.items())
+def test_wheel_size_takes_small_wheels_to_the_full_size_range(ours: str, theirs: str) -> None:
+    """Computed: an eightfold wheel spans most of the gap between practice and handbooks."""
+    low, high = FULL_SIZE[theirs]
+    assert low <= surface_resistance(ours, 0.6).typical <= high
+    typical = SURFACES[ours].rolling_resistance.typical
+    assert surface_resistance(ours, 0.075).typical == pytest.approx(typical, rel=1e-12)
+
+
+@pytest.mark.parametrize(("ours", "theirs"), [("wet grass", 0.08), ("long grass", 0.10)])
+def test_wheel_size_comes_within_a_fifth_of_single_full_size_values(
+    ours: str, theirs: float
+) -> None:
+    """Raymer's wet grass (second-hand), the repeated long grass (from memory): 0.083 and 0.118.
+
+    The law is an order of magnitude; the long grass it leaves 18 % too high is not bent to fit.
+    """
+    assert surface_resistance(ours, 0.6).typical == pytest.approx(theirs, rel=0.2)
 
 
 @pytest.mark.parametrize(("exponent", "factor"), [(0.0, 1.0), (0.5, 0.8), (1.0, 0.75)])
