@@ -14,7 +14,8 @@ EVENT_KEYS = {
     "pitch_rate_deg_per_s", "main_load_N", "nose_load_N", "tail_load_N",
 }  # fmt: skip
 KEYS = {
-    "events", "verdict", "also", "reason", "advice", "summary", "budget", "stance", "assumptions",
+    "events", "verdict", "also", "reason", "advice", "summary", "budget", "stance", "changes",
+    "mass_ledger", "assumptions",
     "cautions", "coefficients", "scenario", "versions",
 }  # fmt: skip
 

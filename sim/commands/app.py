@@ -3,9 +3,13 @@
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
 import sys
+from collections.abc import Callable
+from dataclasses import dataclass, fields, is_dataclass
 from enum import StrEnum
+from functools import wraps
+from inspect import Parameter, signature
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, get_type_hints
 
 import typer
 
@@ -33,6 +37,7 @@ ducted-fan model jets on grass.
   wheelsoff scenarios                what comes with the program
   wheelsoff run meadow-jet           rolls one and says how it ends, and why
   wheelsoff run my-jet.toml          the same with your own file
+  wheelsoff run my-jet.toml --with longer-leg     with a change it names
   wheelsoff compare meadow-jet long-grass
 
 It is a planning estimate, not a clearance to fly.
@@ -53,6 +58,15 @@ Overrides = Annotated[
         help='Replace a key of the file, such as --set "power.static_thrust=30 N". Repeatable.',
     ),
 ]
+With = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--with",
+        metavar="NAME",
+        help="Lay a change of the file, [change.NAME], over it; FILE.toml:NAME for one of another"
+        " file. Repeatable, in this order; --set comes last.",
+    ),
+]
 Units = Annotated[UnitSystem, typer.Option("--units", help="Units of what is shown.")]
 Plots = Annotated[
     Path | None, typer.Option("--plots", metavar="DIR", help="Save pictures (PNG) in this folder.")
@@ -61,6 +75,44 @@ Json = Annotated[
     bool, typer.Option("--json", help="Print the result document (JSON, always SI) instead.")
 ]
 Force = Annotated[bool, typer.Option("--force", help="Replace files that exist.")]
+
+
+@dataclass(frozen=True)
+class Layers:
+    """What is laid over the file: changes, then single keys."""
+
+    changes: With = None
+    overrides: Overrides = None
+
+
+NO_LAYERS = Layers()
+
+
+def grouped(command: Callable[..., Any]) -> Callable[..., Any]:
+    """A command whose parameters of a dataclass, such as `Layers`, are one option per field."""
+    hints = get_type_hints(command, include_extras=True)
+    groups: dict[str, Any] = {name: kind for name, kind in hints.items() if is_dataclass(kind)}
+    options: list[Parameter] = []
+    for parameter in signature(command).parameters.values():
+        kind = groups.get(parameter.name)
+        if kind is None:
+            options.append(parameter.replace(annotation=hints[parameter.name]))
+            continue
+        inner = get_type_hints(kind, include_extras=True)
+        options += [
+            parameter.replace(name=f.name, annotation=inner[f.name], default=f.default)
+            for f in fields(kind)
+        ]
+
+    @wraps(command)
+    def flat(**given: Any) -> Any:
+        for name, kind in groups.items():
+            given[name] = kind(**{f.name: given.pop(f.name) for f in fields(kind)})
+        return command(**given)
+
+    flat.__signature__ = signature(command).replace(parameters=options)  # type: ignore[attr-defined]
+    flat.__annotations__ = {option.name: option.annotation for option in options}
+    return flat
 
 
 def run_command(arguments: list[str]) -> int:

@@ -3,7 +3,7 @@
 # ruff: noqa: PLC0415 - a run without pictures never loads the drawing library
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,13 +21,16 @@ WIDEST = 100
 """Longer lines tire the eye, however wide the terminal is."""
 
 
-def build(scenario: str, overrides: list[str], with_advice: bool) -> "Report":
-    """From the name of a scenario to its report."""
+def build(
+    scenario: str, overrides: list[str], with_advice: bool, changes: Sequence[str] = ()
+) -> "Report":
+    """From the name of a scenario, changes and overrides laid over it, to its report."""
     from sim.prepare import prepare
     from sim.report import build_report
     from sim.scenario import load_scenario
 
-    return build_report(prepare(load_scenario(scenario, overrides)), with_advice=with_advice)
+    ready = prepare(load_scenario(scenario, overrides, changes))
+    return build_report(ready, with_advice=with_advice)
 
 
 def targets(name: str, table: Path | None, plots: Path | None) -> list[Path]:

@@ -29,7 +29,7 @@ def lay_coefficients(draft: Draft, scenario: Scenario) -> AeroTable:
     aeroplane = scenario.aeroplane
     c = aeroplane.coefficients
     assert c is not None
-    cg = (aeroplane.cg.station, draft.coefficients["cg_height_m"])
+    cg = (draft.coefficients["cg_station_m"], draft.coefficients["cg_height_m"])
     lift, drag, tail = (
         (cg[0] - point.station, point.height - cg[1]) if point else (0.0, 0.0)
         for point in (c.lift_point, c.drag_point, c.tail_point)

@@ -28,10 +28,11 @@ def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroT
     """Aerodynamic parameters and table from measured geometry."""
     plane = aeroplane_of(draft, scenario)
     area = plane.wing.area
-    weight = scenario.aeroplane.mass * draft.parameters["gravity"]
+    mass = draft.parameters["mass"]
+    weight = mass * draft.parameters["gravity"]
     speed = math.sqrt(2.0 * weight / (air.density * area * 0.8))
     build = build_aeroplane(plane, Stream(speed, air.density))
-    x, z = scenario.aeroplane.cg.station, draft.coefficients["cg_height_m"]
+    x, z = draft.coefficients["cg_station_m"], draft.coefficients["cg_height_m"]
     draft.parameters |= {
         "reference_area": build.reference_area,
         "reference_chord": build.reference_chord,
@@ -46,7 +47,7 @@ def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroT
         "tail_max_lift": build.tail_max_lift,
     }
     draft.notes.extend(build.notes)
-    draft.notes.extend(_unusual(scenario.aeroplane.mass, plane))
+    draft.notes.extend(_unusual(mass, plane))
     flaps_lower = _lay_flaps(draft, scenario, plane, build)
     _lay_tail(draft, scenario)
     _describe(draft, build)
@@ -132,7 +133,7 @@ def aeroplane_of(draft: Draft, scenario: Scenario) -> Aeroplane:
             1,
             nose.wheel_width,
         ),
-        cg_station=a.cg.station,
+        cg_station=draft.coefficients["cg_station_m"],
         cg_height=draft.coefficients["cg_height_m"],
         scrape_station=scrape.station if scrape else end,
         scrape_height=scrape.height if scrape else a.wing.root_leading_edge.height,

@@ -3,7 +3,9 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from sim.aeroplane.ledger import Ledger
 from sim.roll.parameters import Setup
+from sim.scenario import Change
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,7 @@ class Prepared:
 
     Attributes
     ----------
-    title: of the scenario.
+    title: of the scenario, and the names of the changes applied.
     setup: what the core computes from.
     estimates: values not given.
     notes: out-of-range remarks, in plain words.
@@ -46,6 +48,8 @@ class Prepared:
     resistance_range: low and high rolling resistance of the surface, or None if given exactly.
     tail_limit_range: low and high maximum lift of the tail on S, or None if given.
     span: wing span [m], or None.
+    changes: those applied, in their order.
+    masses: the aeroplane as given or weighed, what the changes put in and take out, the total.
 
     """
 
@@ -64,3 +68,5 @@ class Prepared:
     resistance_range: tuple[float, float] | None = None
     tail_limit_range: tuple[float, float] | None = None
     span: float | None = None
+    changes: tuple[Change, ...] = ()
+    masses: Ledger | None = None

@@ -1,11 +1,12 @@
-"""Walk the rooms in order: mass and gear, air, strip, power, aerodynamics, pilot."""
+"""Walk the rooms in order: mass, gear, air, strip, power, aerodynamics, pilot."""
 
 import math
 from typing import Any
 
-from sim.aeroplane.inertia import estimated_inertia, swung_inertia
+from sim.aeroplane.ledger import MassProperties
 from sim.prepare.draft import Draft
 from sim.prepare.given import lay_coefficients
+from sim.prepare.mass import lay_mass
 from sim.prepare.measured import Extras, flap_angles, lay_geometry
 from sim.prepare.pilot import control_numbers, lay_pilot
 from sim.prepare.power import lay_power
@@ -22,7 +23,8 @@ OUT_OF_REACH = 1e3
 def prepare(scenario: Scenario) -> Prepared:
     """Make a scenario ready to roll: estimate what was not given, solve the lattice, mark it."""
     draft = Draft()
-    lay_mass_and_gear(draft, scenario)
+    masses = lay_mass(draft, scenario)
+    lay_gear(draft, scenario, masses.total)
     air = lay_air(draft, scenario)
     resistance = lay_strip(draft, scenario)
     thrust_table = lay_power(draft, scenario)
@@ -35,12 +37,13 @@ def prepare(scenario: Scenario) -> Prepared:
     draft.parameters["law_trim"] = trim_elevator(draft.parameters, table)
     wing = scenario.aeroplane.wing
     return Prepared(
-        title=scenario.title,
+        title=_title(scenario),
         setup=Setup(Parameters(**draft.parameters), table, thrust_table),
         estimates=tuple(draft.estimates),
         notes=tuple(dict.fromkeys(draft.notes)),
         coefficients=draft.coefficients,
-        resolved=with_estimates(scenario.resolved(), draft.estimates),
+        resolved=with_estimates(scenario.resolved(), draft.estimates)
+        | {"mass_properties": _record(masses.total)},
         track=scenario.aeroplane.gear.main.track,
         attitude_to_fly=attitude_to_fly(draft.parameters, table),
         max_lift_flaps_up=extras.max_lift_flaps_up if extras else None,
@@ -50,6 +53,8 @@ def prepare(scenario: Scenario) -> Prepared:
         resistance_range=resistance,
         tail_limit_range=extras.tail_limit_range if extras else None,
         span=wing.span if wing else None,
+        changes=tuple(scenario.changes[name] for name in scenario.applied),
+        masses=masses,
     )
 
 
@@ -92,60 +97,34 @@ def with_estimates(resolved: dict[str, Any], estimates: list[Estimate]) -> dict[
     return resolved
 
 
-def lay_mass_and_gear(draft: Draft, scenario: Scenario) -> None:
-    """Mass, inertia and contact points in body axes at the CG."""
+def lay_gear(draft: Draft, scenario: Scenario, whole: MassProperties) -> None:
+    """Contact points in body axes at the CG of the whole."""
     a = scenario.aeroplane
-    x, z = a.cg.station, _cg_height(draft, scenario)
+    x, z = whole.station, whole.height
     main, nose, scrape = a.gear.main, a.gear.nose, a.scrape_point
-    nose_height = _nose_axle_height(scenario)
-    draft.coefficients |= {"cg_height_m": z, "nose_axle_height_m": nose_height}
     draft.parameters |= {
-        "mass": a.mass,
-        "pitch_inertia": _pitch_inertia(draft, scenario),
         "main_x": x - main.station,
         "main_z": main.axle_height - z,
         "main_radius": 0.5 * main.wheel_diameter,
         "nose_x": x - nose.station,
-        "nose_z": nose_height - z,
+        "nose_z": draft.coefficients["nose_axle_height_m"] - z,
         "nose_radius": 0.5 * nose.wheel_diameter,
         "aft_x": x - (scrape.station if scrape else main.station + 1.0),
         "aft_z": scrape.height - z if scrape else OUT_OF_REACH,
     }
 
 
-def _cg_height(draft: Draft, scenario: Scenario) -> float:
-    a = scenario.aeroplane
-    line, wing = scenario.power.thrust_line, a.wing
-    heights = [line.height] if line else []
-    heights += [wing.root_leading_edge.height] if wing else []
-    guess = sum(heights) / len(heights) if heights else 0.0
-    how = "between wing and thrust line" if heights else "at the height datum"
-    return draft.given_or(a.cg.height, "aeroplane.cg.height", guess, "length", how)
+def _title(scenario: Scenario) -> str:
+    """Title with the changes that were applied."""
+    names = [scenario.changes[name].name for name in scenario.applied]
+    return f"{scenario.title} with {', '.join(names)}".strip() if names else scenario.title
 
 
-def _nose_axle_height(scenario: Scenario) -> float:
-    """Given, or from the attitude at which the reference line stands on its wheels [m].
-
-    Both wheels touch: (s_m - s_n) sin(theta) + (z_n - z_m) cos(theta) = R_n - R_m.
-    """
-    gear = scenario.aeroplane.gear
-    main, nose = gear.main, gear.nose
-    if nose.axle_height is not None:
-        return nose.axle_height
-    assert gear.ground_attitude is not None
-    radii = 0.5 * (nose.wheel_diameter - main.wheel_diameter)
-    rise = (main.station - nose.station) * math.tan(gear.ground_attitude)
-    return main.axle_height - rise + radii / math.cos(gear.ground_attitude)
-
-
-def _pitch_inertia(draft: Draft, scenario: Scenario) -> float:
-    a = scenario.aeroplane
-    if a.pitch_inertia is not None:
-        return a.pitch_inertia
-    if a.swing is not None:
-        s = a.swing
-        return swung_inertia(s.mass or a.mass, s.string_separation, s.string_length, s.period)
-    length = a.length or 2.5 * (a.gear.main.station - a.gear.nose.station)
-    guess = estimated_inertia(a.mass, length)
-    how = f"from mass and length, {guess.low:.3g} to {guess.high:.3g} kg m2"
-    return draft.given_or(None, "aeroplane.pitch_inertia", guess.typical, "inertia", how)
+def _record(whole: MassProperties) -> dict[str, float]:
+    """What was rolled, after weighing, estimates and changes [SI]."""
+    return {
+        "mass_kg": whole.mass,
+        "cg_station_m": whole.station,
+        "cg_height_m": whole.height,
+        "pitch_inertia_kg_m2": whole.pitch_inertia,
+    }

@@ -1,5 +1,6 @@
 """What the builder writes: scenario files, units, models, changes laid over a base."""
 
+from sim.scenario.changes import Change
 from sim.scenario.fields import Trigger
 from sim.scenario.files import find_scenario, shipped_scenarios
 from sim.scenario.problems import Problem, ScenarioError
@@ -8,12 +9,14 @@ from sim.scenario.scenario import (
     Scenario,
     load_scenario,
     parse_scenario,
+    with_changes,
     with_overrides,
 )
 from sim.scenario.strip import Resistance
 from sim.scenario.units import Display, parse_quantity, quantity_text, to_display
 
 __all__ = [
+    "Change",
     "Display",
     "LeftOut",
     "Problem",
@@ -28,5 +31,6 @@ __all__ = [
     "quantity_text",
     "shipped_scenarios",
     "to_display",
+    "with_changes",
     "with_overrides",
 ]

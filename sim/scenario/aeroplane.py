@@ -18,8 +18,11 @@ class CentreOfGravity(Part):
     """Balance point, ready for take-off."""
 
     station: Annotated[
-        float, Quantity("length", "-100 m", "100 m", "Distance aft of the datum for stations.")
-    ]
+        float | None,
+        Quantity(
+            "length", "-100 m", "100 m", "Aft of the datum for stations; or give weighing instead."
+        ),
+    ] = None
     height: Annotated[
         float | None,
         Quantity(
@@ -50,6 +53,32 @@ class Swing(Part):
     ]
     string_length: Annotated[float, Quantity("length", "10 mm", "50 m", "Length of each string.")]
     period: Annotated[float, Quantity("time", "0.1 s", "100 s", "Time of one full swing.")]
+
+
+class TiltedWeighing(Part):
+    """The nose raised, the mains level as before: gives the height of the CG."""
+
+    angle: Annotated[float, Quantity("angle", "3 deg", "45 deg", "Reference line, nose up.")]
+    nose: Annotated[float, Quantity("mass", "0.1 g", "200000 kg", "Nose scale, nose raised.")]
+
+
+class Weighing(Part):
+    """Scales under the wheels, the reference line level, ready for take-off."""
+
+    nose: Annotated[float, Quantity("mass", "0.1 g", "200000 kg", "Nose scale.")]
+    mains: Annotated[
+        float | None,
+        Quantity("mass", "0.1 g", "200000 kg", "Both main wheels, or give left and right."),
+    ] = None
+    main_left: Annotated[
+        float | None, Quantity("mass", "0.1 g", "200000 kg", "Left main wheel.")
+    ] = None
+    main_right: Annotated[
+        float | None, Quantity("mass", "0.1 g", "200000 kg", "Right main wheel.")
+    ] = None
+    tilted: Annotated[
+        TiltedWeighing | None, Note("Weighed again with the nose raised, for the CG's height.")
+    ] = None
 
 
 class MainWheels(Part):
@@ -128,8 +157,14 @@ class MeasuredDrag(Part):
 class Aeroplane(Part):
     """The aeroplane as it stands on the strip."""
 
-    mass: Annotated[float, Quantity("mass", "5 g", "200000 kg", "Ready for take-off.")]
-    cg: Annotated[CentreOfGravity, Note("Balance point.")]
+    mass: Annotated[
+        float | None,
+        Quantity("mass", "5 g", "200000 kg", "Ready for take-off; or give weighing instead."),
+    ] = None
+    cg: Annotated[CentreOfGravity, Note("Balance point.")] = CentreOfGravity()
+    weighing: Annotated[
+        Weighing | None, Note("Wheels on scales, instead of mass and station of the CG.")
+    ] = None
     gear: Annotated[Gear, Note("Undercarriage.")]
     length: Annotated[
         float | None, Quantity("length", "50 mm", "100 m", "Nose to the end of the fuselage.")

@@ -6,9 +6,10 @@ A CG behind the main wheels is not a mistake: the roll answers it with a verdict
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from sim.scenario.balance import balance
+from sim.scenario.facts import Facts
 from sim.scenario.merging import ALTERNATIVES, NEEDED, value_at
 from sim.scenario.power import COMMON_KEYS, KIND_KEYS, ThrustPoint
 from sim.scenario.problems import NOTHING, Problem, shown
@@ -17,29 +18,6 @@ from sim.scenario.units import quantity_text
 GEOMETRY_KEYS = ("wing", "tail", "length", "body", "scrape_point")
 SAME = 0.01
 """Share by which two statements of static thrust may differ."""
-
-
-@dataclass(frozen=True)
-class Facts:
-    """A scenario as written, and those of its values that can be read [SI]."""
-
-    data: Mapping[str, Any]
-    values: Mapping[str, Any]
-
-    def get(self, *paths: str) -> tuple[float, ...] | None:
-        """Numbers at several paths, None when one is missing or unreadable."""
-        found = [self.values.get(path) for path in paths]
-        if any(not isinstance(value, float) for value in found):
-            return None
-        return tuple(float(value) for value in found if value is not None)
-
-    def given(self, path: str) -> bool:
-        """Whether something stands at a path."""
-        return value_at(self.data, path) is not None
-
-    def problem(self, path: str, allowed: str) -> Problem:
-        """A problem with what stands at a path."""
-        return Problem(path, shown(value_at(self.data, path)), allowed)
 
 
 def contradictions(data: Mapping[str, Any], values: Mapping[str, Any]) -> list[Problem]:
@@ -221,6 +199,7 @@ def _tails_of_coefficients(facts: Facts) -> Iterator[Problem]:
 
 CHECKS: tuple[Callable[[Facts], Iterator[Problem]], ...] = (
     _alternatives,
+    balance,
     _geometry_road,
     _measured_drag,
     _order,

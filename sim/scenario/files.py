@@ -3,11 +3,20 @@
 import os
 import re
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from sim.scenario.merging import Tree, check_shape, merged
-from sim.scenario.problems import LONGEST_SHOWN, ScenarioError, fail, from_source, near, shown
+from sim.scenario.problems import (
+    LONGEST_SHOWN,
+    Problem,
+    ScenarioError,
+    fail,
+    from_source,
+    near,
+    shorten,
+    shown,
+)
 
 LARGEST_FILE = 256 * 1024
 LONGEST_LINE = 4000
@@ -24,10 +33,19 @@ class Origin:
 
 @dataclass(frozen=True)
 class Merged:
-    """A scenario with everything it extends, and where each key comes from."""
+    """A scenario with everything it extends, and where each key comes from.
+
+    Attributes
+    ----------
+    data: the scenario's own tables.
+    origins: where each key was written, those of changes as `change.NAME.key`.
+    changes: tables of the changes there are, by name, not laid over anything.
+
+    """
 
     data: Tree
     origins: dict[str, Origin] = field(default_factory=dict)
+    changes: Tree = field(default_factory=dict)
 
 
 def shipped_scenarios() -> dict[str, Path]:
@@ -75,13 +93,16 @@ def find_scenario(name_or_path: str | Path, folder: Path | None = None) -> Path:
 def read_file(path: Path) -> Merged:
     """One file laid over everything it extends.
 
+    Changes come along; one of the same name in a file above replaces the whole of it. Those of
+    a file named by `changes_from` count as written in front of the file's own.
+
     Raises
     ------
     ScenarioError
         For a file that cannot be read, is not TOML, or extends itself in the end.
 
     """
-    layers: list[tuple[Tree, dict[str, Origin]]] = []
+    layers: list[Merged] = []
     seen: list[Path] = []
     while True:
         resolved = path.resolve()
@@ -94,19 +115,92 @@ def read_file(path: Path) -> Merged:
         seen.append(resolved)
         data, origins = _one_file(path)
         base = data.pop("extends", None)
-        layers.append((data, origins))
+        layers.append(split_changes(data, origins, path))
         if base is None:
             break
         path = _extended(base, path, origins)
     result = Merged({})
-    for data, origins in reversed(layers):
-        result = Merged(merged(result.data, data), result.origins | origins)
+    for layer in reversed(layers):
+        result = _laid(result, layer)
     return result
+
+
+def _laid(base: Merged, top: Merged) -> Merged:
+    """One file's content over another's."""
+    gone = tuple(f"change.{name}" for name in top.changes)
+    kept = {key: o for key, o in base.origins.items() if not _within(key, gone)}
+    data = merged(base.data, top.data) if top.data else base.data
+    return Merged(data, kept | top.origins, base.changes | top.changes)
+
+
+def _within(key: str, tables: tuple[str, ...]) -> bool:
+    return key in tables or key.startswith(tuple(f"{table}." for table in tables))
+
+
+def split_changes(data: Tree, origins: dict[str, Origin], path: Path) -> Merged:
+    """A file's tree with its changes taken out of it, those of `changes_from` included.
+
+    Raises
+    ------
+    ScenarioError
+        When `change` holds no tables, or `changes_from` names no file of changes.
+
+    """
+    rest = {name: value for name, value in data.items() if name not in ("change", "changes_from")}
+    own = data.get("change", {})
+    if not isinstance(own, dict):
+        wrong = fail("change", shown(own), "tables [change.NAME]", line=_line("change", origins))
+        raise from_source(wrong, str(path))
+    top = Merged(rest, origins, own)
+    if data.get("changes_from") is None:
+        return top
+    return _laid(_changes_beside(data["changes_from"], path, origins), top)
+
+
+def _changes_beside(name: object, path: Path, origins: dict[str, Origin]) -> Merged:
+    """The file named by `changes_from`, relative to the file it stands in."""
+    line = _line("changes_from", origins)
+    wanted = "a file of changes beside this one"
+    if not isinstance(name, str):
+        raise from_source(fail("changes_from", shown(name), wanted, line=line), str(path))
+    try:
+        found = (path.parent / name).is_file()
+    except (OSError, ValueError):
+        found = False
+    if not found:
+        given = f"{shown(name)} (no file of that name)"
+        raise from_source(fail("changes_from", given, wanted, line=line), str(path))
+    return read_changes_file(path.parent / name)
+
+
+def _line(key: str, origins: dict[str, Origin]) -> int | None:
+    return origins[key].line if key in origins else None
+
+
+def read_changes_file(path: Path) -> Merged:
+    """A file that holds [change.NAME] tables and nothing else.
+
+    Raises
+    ------
+    ScenarioError
+        For a file that cannot be read, or holds something else.
+
+    """
+    data, origins = _one_file(path)
+    strange = [name for name in data if name != "change"]
+    if strange:
+        allowed = "only tables [change.NAME] in a file of changes"
+        wrong = (Problem(shorten(n) or '""', shown(data[n]), allowed) for n in strange)
+        raise ScenarioError(
+            replace(problem, line=_line(name, origins), source=str(path))
+            for problem, name in zip(wrong, strange, strict=True)
+        )
+    return split_changes(data, origins, path)
 
 
 def _extended(base: object, path: Path, origins: dict[str, Origin]) -> Path:
     """File named by `extends`, relative to the file it stands in."""
-    line = origins["extends"].line if "extends" in origins else None
+    line = _line("extends", origins)
     wanted = "a file beside this one or the name of a shipped scenario"
     if not isinstance(base, str):
         raise from_source(fail("extends", shown(base), wanted, line=line), str(path))

@@ -87,25 +87,25 @@ def walk_keys(model: type[Part] = Document, path: str = "") -> Iterator[tuple[st
             yield from walk_keys(key.table, here)
 
 
-def key_at(location: tuple[int | str, ...]) -> Key | None:
+def key_at(location: tuple[int | str, ...], model: type[Part] = Document) -> Key | None:
     """The key a location in the models leads to, None for an unknown one."""
-    model: type[Part] | None = Document
+    table: type[Part] | None = model
     key = None
     for part in location:
         if isinstance(part, int):
             continue
-        key = keys_of(model).get(part) if model is not None else None
+        key = keys_of(table).get(part) if table is not None else None
         if key is None:
             return None
-        model = key.table
+        table = key.table
     return key
 
 
-def table_at(location: tuple[int | str, ...]) -> type[Part] | None:
-    """The table a location leads to; the document itself for an empty one."""
+def table_at(location: tuple[int | str, ...], model: type[Part] = Document) -> type[Part] | None:
+    """The table a location leads to; the model itself for an empty one."""
     if not location:
-        return Document
-    key = key_at(location)
+        return model
+    key = key_at(location, model)
     return key.table if key else None
 
 

@@ -23,6 +23,12 @@ ROADS: tuple[Side, Side] = (("aeroplane.coefficients",), ("aeroplane.wing", "aer
 
 ALTERNATIVES: tuple[tuple[Side, Side], ...] = (
     ROADS,
+    (("aeroplane.mass", "aeroplane.cg.station"), ("aeroplane.weighing",)),
+    (
+        ("aeroplane.weighing.mains",),
+        ("aeroplane.weighing.main_left", "aeroplane.weighing.main_right"),
+    ),
+    (("aeroplane.cg.height",), ("aeroplane.weighing.tilted",)),
     (("aeroplane.pitch_inertia",), ("aeroplane.swing",)),
     (("aeroplane.gear.nose.axle_height",), ("aeroplane.gear.ground_attitude",)),
     (("aeroplane.wing.section.max_lift",), ("aeroplane.wing.section.surface_max_lift",)),

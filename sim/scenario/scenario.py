@@ -6,8 +6,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from sim.aeroplane.ledger import Row
 from sim.scenario.aeroplane import Aeroplane
-from sim.scenario.files import Merged, Origin, find_scenario, origin_of, read_file
+from sim.scenario.changes import Change, read_changes
+from sim.scenario.changing import chosen, lay, told, with_files
+from sim.scenario.files import Merged, Origin, find_scenario, origin_of, read_file, split_changes
 from sim.scenario.keys import left_out
 from sim.scenario.merging import Tree, check_shape, with_keys
 from sim.scenario.pilot import Pilot
@@ -32,10 +35,15 @@ class Scenario:
 
     Attributes
     ----------
+    added: masses put in and taken out by the changes applied, in their order.
+    changes: the changes there are, by name; those of other files by `FILE.toml:NAME`.
+    applied: names of the changes applied, in their order.
     defaulted: keys left out that are estimated or defaulted, with the reason.
-    raw: the merged file as written, for laying changes over; not to be changed in place.
+    raw: the merged file with changes and overrides as written; not to be changed in place.
     source: file or name it came from.
     origins: where each key was written.
+    ground: the merged file alone, under changes and overrides.
+    overrides: texts laid over file and changes.
 
     """
 
@@ -45,18 +53,26 @@ class Scenario:
     strip: Strip
     air: Air
     pilot: Pilot
+    added: tuple[Row, ...]
+    changes: dict[str, Change] = field(compare=False, repr=False)
+    applied: tuple[str, ...] = field(compare=False)
     defaulted: tuple[LeftOut, ...] = field(compare=False, repr=False)
     raw: Tree = field(compare=False, repr=False)
     source: str = field(compare=False)
     origins: dict[str, Origin] = field(compare=False, repr=False)
+    ground: Merged = field(compare=False, repr=False)
+    overrides: tuple[str, ...] = field(compare=False, repr=False)
 
     def resolved(self) -> dict[str, Any]:
         """The scenario as nested dictionaries of SI numbers for JSON, units in the key names."""
         parts = ("aeroplane", "power", "strip", "air", "pilot")
-        return {"title": self.title} | {name: resolved(getattr(self, name)) for name in parts}
+        tables = {name: resolved(getattr(self, name)) for name in parts}
+        return {"title": self.title} | tables | {"changes": list(self.applied)}
 
 
-def load_scenario(path: str | Path, overrides: Sequence[str] = ()) -> Scenario:
+def load_scenario(
+    path: str | Path, overrides: Sequence[str] = (), changes: Sequence[str] = ()
+) -> Scenario:
     """Read a scenario file, or a shipped scenario by name.
 
     Parameters
@@ -64,7 +80,10 @@ def load_scenario(path: str | Path, overrides: Sequence[str] = ()) -> Scenario:
     path
         file or name.
     overrides
-        texts `KEY=VALUE` laid over it, such as "power.static_thrust=30 N".
+        texts `KEY=VALUE` laid over it last, such as "power.static_thrust=30 N".
+    changes
+        names of changes of the file, laid over it one after the other; `FILE.toml:NAME` for one
+        of another file.
 
     Raises
     ------
@@ -73,7 +92,7 @@ def load_scenario(path: str | Path, overrides: Sequence[str] = ()) -> Scenario:
 
     """
     file = find_scenario(path)
-    return _build(read_file(file), overrides, str(file))
+    return _start(read_file(file), _texts(overrides), _texts(changes), str(file))
 
 
 def parse_scenario(data: dict[str, Any], source: str = "a dictionary") -> Scenario:
@@ -82,17 +101,18 @@ def parse_scenario(data: dict[str, Any], source: str = "a dictionary") -> Scenar
     Raises
     ------
     ScenarioError
-        With every mistake found. `extends` is refused: it belongs in a file.
+        With every mistake found. `extends` and `changes_from` are refused: they belong in a file.
 
     """
     try:
         tree = copy.deepcopy(check_shape(data))
     except ScenarioError as error:
         raise from_source(error, source) from None
-    if "extends" in tree:
-        wrong = fail("extends", shown(tree["extends"]), "left out: only a file extends another")
-        raise from_source(wrong, source)
-    return _build(Merged(tree), (), source)
+    for key, what in (("extends", "extends another"), ("changes_from", "has another beside it")):
+        if key in tree:
+            wrong = fail(key, shown(tree[key]), f"left out: only a file {what}")
+            raise from_source(wrong, source)
+    return _start(split_changes(tree, {}, Path(source)), (), (), source)
 
 
 def with_overrides(scenario: Scenario, overrides: Sequence[str]) -> Scenario:
@@ -104,16 +124,73 @@ def with_overrides(scenario: Scenario, overrides: Sequence[str]) -> Scenario:
         With every mistake found.
 
     """
-    return _build(Merged(scenario.raw, scenario.origins), overrides, scenario.source)
+    asked = scenario.overrides + _texts(overrides)
+    return _build(scenario.ground, scenario.changes, scenario.applied, asked, scenario.source)
 
 
-def _build(merged: Merged, overrides: Sequence[str], source: str) -> Scenario:
-    data, replaced, wrong = with_keys(merged.data, overrides)
-    origins = merged.origins | {key: Origin(text) for key, text in replaced.items()}
+def with_changes(scenario: Scenario, names: Sequence[str]) -> Scenario:
+    """The scenario with changes laid over it, under its overrides, validated anew.
+
+    Parameters
+    ----------
+    scenario
+        changes it already carries stay, the new ones come after them.
+    names
+        of its changes, or `FILE.toml:NAME`.
+
+    Raises
+    ------
+    ScenarioError
+        For unknown names, changes applied twice, changes that do not go together, and with
+        every mistake of the whole.
+
+    """
+    asked = scenario.applied + _texts(names)
+    available = with_files(scenario.changes, asked)
+    return _build(scenario.ground, available, asked, scenario.overrides, scenario.source)
+
+
+def _texts(given: Sequence[str]) -> tuple[str, ...]:
+    return (given,) if isinstance(given, str) else tuple(given)
+
+
+def _start(
+    ground: Merged, overrides: tuple[str, ...], names: tuple[str, ...], source: str
+) -> Scenario:
+    """A scenario of a file, its changes read; mistakes in any of it told together."""
+    changes, wrong = read_changes(ground.changes, ground.origins, source)
+    try:
+        available = with_files(changes, names)
+        if not wrong:
+            return _build(ground, available, names, overrides, source)
+        _build(ground, {}, (), overrides, source)
+    except ScenarioError as error:
+        raise ScenarioError([*wrong, *error.problems]) from None
+    raise ScenarioError(wrong)
+
+
+def _build(
+    ground: Merged,
+    changes: dict[str, Change],
+    names: tuple[str, ...],
+    overrides: tuple[str, ...],
+    source: str,
+) -> Scenario:
+    """The file, changes over it, overrides over that; validated."""
+    try:
+        applied = chosen(changes, names)
+        laid = lay(ground.data, applied)
+    except ScenarioError as error:
+        raise from_source(error, source) from None
+    data, replaced, wrong = with_keys(laid.data, overrides)
+    origins = _origins(ground, applied) | {key: Origin(text) for key, text in replaced.items()}
     document, problems = validate(data)
     if document is None or wrong:
         unread = [replace(problem, source="override") for problem in wrong]
-        raise ScenarioError(unread + [_placed(p, origins, source) for p in problems])
+        owners = {key: c for key, c in laid.owners.items() if key not in replaced}
+        titles = [change.name for change in applied]
+        found = [told(_placed(p, origins, source), owners, titles) for p in problems]
+        raise ScenarioError(unread + found)
     return Scenario(
         title=document.title,
         aeroplane=document.aeroplane,
@@ -121,11 +198,24 @@ def _build(merged: Merged, overrides: Sequence[str], source: str) -> Scenario:
         strip=document.strip,
         air=document.air,
         pilot=document.pilot,
+        added=tuple(row for change in applied for row in change.added),
+        changes=changes,
+        applied=names,
         defaulted=tuple(LeftOut(key, reason) for key, reason in left_out(data)),
         raw=data,
         source=source,
         origins=origins,
+        ground=ground,
+        overrides=overrides,
     )
+
+
+def _origins(ground: Merged, applied: Sequence[Change]) -> dict[str, Origin]:
+    """Where each key of the whole was written."""
+    origins = dict(ground.origins)
+    for change in applied:
+        origins |= {key: origin for key, origin in change.origins.items() if key}
+    return origins
 
 
 def _placed(problem: Problem, origins: dict[str, Origin], source: str) -> Problem:

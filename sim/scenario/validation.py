@@ -6,6 +6,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from sim.scenario.checks import contradictions, point_contradictions
+from sim.scenario.fields import Part
 from sim.scenario.keys import Key, key_at, keys_of, path_text, readings, table_at, walk_keys
 from sim.scenario.merging import value_at
 from sim.scenario.models import Document
@@ -30,6 +31,26 @@ def validate(data: Mapping[str, Any]) -> tuple[Document | None, list[Problem]]:
     return (None if problems else document), problems
 
 
+def model_problems(
+    data: Mapping[str, Any], model: type[Part] = Document, whole: bool = True
+) -> list[Problem]:
+    """What one model says of a tree, without looking for contradictions between keys.
+
+    Unless it is to be whole, keys missing from tables are passed over: the tree is laid over
+    another that has them. Lists are always whole.
+    """
+    try:
+        model.model_validate(data)
+    except ValidationError as error:
+        found = error.errors(include_url=False)[:MOST_PROBLEMS]
+        return [
+            _problem(wrong, model)
+            for wrong in found
+            if whole or wrong["type"] != "missing" or any(isinstance(p, int) for p in wrong["loc"])
+        ]
+    return []
+
+
 def _points(data: Mapping[str, Any], static_thrust: float | None) -> list[Problem]:
     """Order of the thrust points; silent when one of them cannot be read."""
     given = value_at(data, "power.points")
@@ -42,13 +63,13 @@ def _points(data: Mapping[str, Any], static_thrust: float | None) -> list[Proble
     return point_contradictions(points, static_thrust)
 
 
-def _problem(wrong: Any) -> Problem:
+def _problem(wrong: Any, model: type[Part] = Document) -> Problem:
     """One complaint of the models in the builder's words."""
     location = tuple(wrong["loc"])
     path = shorten_path(path_text(location))
     if wrong["type"] == "extra_forbidden":
-        return _unknown(location, path, wrong["input"])
-    key = key_at(location)
+        return _unknown(location, path, wrong["input"], model)
+    key = key_at(location, model)
     if wrong["type"] == "missing":
         return Problem(path, NOTHING, key.allowed() if key else "a value")
     if wrong["type"] == "scenario":
@@ -74,11 +95,13 @@ def _word(key: Key | None, given: object) -> str | None:
     return shown(found) if found else None
 
 
-def _unknown(location: tuple[int | str, ...], path: str, given: object) -> Problem:
+def _unknown(
+    location: tuple[int | str, ...], path: str, given: object, model: type[Part]
+) -> Problem:
     """A key nobody knows: the same name in another table, else the nearest beside it."""
-    table = table_at(location[:-1])
+    table = table_at(location[:-1], model)
     siblings = list(keys_of(table)) if table else []
     name = str(location[-1])
-    elsewhere = next((p for p, _ in walk_keys() if p.rpartition(".")[2] == name), None)
+    elsewhere = next((p for p, _ in walk_keys(model) if p.rpartition(".")[2] == name), None)
     nearest = elsewhere or near(name, siblings)
     return Problem(path, shown(given), f"one of the keys {', '.join(siblings)}", nearest)

@@ -4,9 +4,11 @@ import json
 from math import degrees, isfinite
 from typing import Any
 
+from sim.aeroplane.ledger import Ledger, MassProperties, Row
 from sim.checks.stance import Limit, StanceItem
 from sim.report import Report, summary, versions
 from sim.roll.result import Event
+from sim.scenario import Change
 from sim.show.terminal_budget import nose_load
 from sim.show.units import formatter
 from sim.show.words import HAPPENINGS, advice_text, lifts_off
@@ -39,6 +41,8 @@ def document(report: Report) -> dict[str, Any]:
         "summary": summary(report),
         "budget": budget_record(report),
         "stance": [stance_record(item) for item in report.stance.items],
+        "changes": [change_record(change) for change in report.prepared.changes],
+        "mass_ledger": ledger_record(report.prepared.masses),
         "assumptions": assumption_record(report),
         "cautions": list(report.cautions),
         "coefficients": dict(report.prepared.coefficients),
@@ -138,6 +142,49 @@ def _limit_record(limit: Limit, item: StanceItem, factor: float) -> dict[str, An
         "source": limit.source,
         "mark": limit.mark,
         "outcome": limit.verdict(item.value),
+    }
+
+
+def change_record(change: Change) -> dict[str, Any]:
+    """One change applied; None for what was not told."""
+    return {
+        "name": change.name,
+        "text": change.text,
+        "hours": change.hours,
+        "cost": change.cost,
+        "reversible": change.reversible,
+        "add": [_row_record(row) for row in change.added],
+    }
+
+
+def ledger_record(masses: Ledger | None) -> dict[str, Any] | None:
+    """Mass properties before and after, the rows between, and how far the CG moves [SI]."""
+    if masses is None:
+        return None
+    return {
+        "before": _whole_record(masses.base),
+        "rows": [{"change": row.change} | _row_record(row) for row in masses.rows],
+        "after": _whole_record(masses.total),
+        "cg_shift_aft_m": masses.total.station - masses.base.station,
+        "cg_shift_up_m": masses.total.height - masses.base.height,
+    }
+
+
+def _row_record(row: Row) -> dict[str, Any]:
+    return {
+        "item": row.item,
+        "mass_kg": row.mass,
+        "station_m": row.station,
+        "height_m": row.height,
+    }
+
+
+def _whole_record(whole: MassProperties) -> dict[str, float]:
+    return {
+        "mass_kg": whole.mass,
+        "cg_station_m": whole.station,
+        "cg_height_m": whole.height,
+        "pitch_inertia_kg_m2": whole.pitch_inertia,
     }
 
 

@@ -13,6 +13,7 @@ from sim.show.terminal_assumptions import assumptions, bullets
 from sim.show.terminal_budget import budget_bars
 from sim.show.terminal_events import also_lines, event_lines
 from sim.show.terminal_figures import rotation_table, speed_table, stance_list, trial_table
+from sim.show.terminal_ledger import change_table, ledger_table
 from sim.show.units import formatter
 from sim.show.words import VERDICTS, help_lines, no_help_line
 from sim.study.advice import GOOD
@@ -92,5 +93,15 @@ def sections(report: "Report", system: str) -> Iterator[tuple[str, RenderableTyp
     if report.result.event("pull") is not None:
         yield "How hard it rotates", rotation_table(report, system)
     yield "How it stands", stance_list(report.stance, system)
+    yield from change_sections(report, system)
     yield "What the numbers assume", assumptions(report, system)
     yield "Mind", bullets(report.cautions)
+
+
+def change_sections(report: "Report", system: str) -> Iterator[tuple[str, RenderableType]]:
+    """What was changed, and what that does to mass and balance; nothing without changes."""
+    prepared = report.prepared
+    if prepared.changes:
+        yield "Changes", change_table(prepared.changes)
+    if prepared.masses is not None and prepared.masses.rows:
+        yield "Mass ledger", ledger_table(prepared.masses, system)
