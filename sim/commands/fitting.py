@@ -1,0 +1,34 @@
+"""What `fit` does, one small step each: read, reduce, save, print."""
+
+from pathlib import Path
+
+from sim.commands.tasks import print_json, show, tell
+from sim.prepare import prepare
+from sim.prepare.prepared import Prepared
+from sim.scenario import load_scenario
+from sim.scenario.measurement_files import read_measurements
+from sim.show.files import write_text
+from sim.show.fit_document import fit_json, fitted_scenario
+from sim.show.terminal_fit import print_fit
+from sim.study.fit import GripFit, fit_grip
+
+
+def measure(scenario: str, overrides: list[str], file: Path) -> tuple[Prepared, GripFit]:
+    """The scenario made ready, and what the measurements say of its strip."""
+    readings = read_measurements(file)
+    prepared = prepare(load_scenario(scenario, overrides))
+    return prepared, fit_grip(prepared, readings)
+
+
+def save_measured(found: GripFit, scenario: str, file: Path, output: Path, force: bool) -> None:
+    """Write the scenario that extends the old one."""
+    write_text(output, fitted_scenario(found, scenario, file.name, output), force)
+    tell(f"wrote {output}")
+
+
+def print_measured(found: GripFit, title: str, file: Path, as_json: bool, system: str) -> None:
+    """The report, or nothing but its document."""
+    if as_json:
+        print_json(fit_json(found, file.name))
+        return
+    show(lambda console: print_fit(found, title, file.name, console, system))

@@ -1,0 +1,86 @@
+"""A fit as plain data for other programs, and as a scenario file of a few lines."""
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+from sim.show.document import json_text
+from sim.show.words_fit import ADVICE, agreement_text, assumption_texts
+from sim.strip.reading import Measured
+from sim.study.fit import FittedReading, GripFit, written_range
+
+
+def fit_document(fit: GripFit, source: str) -> dict[str, Any]:
+    """The fit with every number plain [-] or SI with its unit in the key."""
+    low, typical, high = written_range(fit)
+    return {
+        "source": source,
+        "rolling_resistance": _measured(fit.resistance),
+        "main": _measured(fit.main),
+        "nose": _measured(fit.nose),
+        "extra_slope": _measured(fit.slope),
+        "range": {"low": low, "typical": typical, "high": high},
+        "measured_with_m": fit.measured_with,
+        "reading_uncertainty": fit.reading_deviation,
+        "scatter": fit.scatter,
+        "agreement": str(fit.agreement),
+        "chi_square": fit.chi_square,
+        "expected_chi_square": fit.freedom,
+        "words": agreement_text(fit),
+        "readings": [_reading(r) for r in fit.readings],
+        "assumptions": list(assumption_texts(fit)),
+        "measuring": list(ADVICE.values()),
+    }
+
+
+def fit_json(fit: GripFit, source: str) -> str:
+    """The document as text."""
+    return json_text(fit_document(fit, source))
+
+
+def _measured(value: Measured | None) -> dict[str, float] | None:
+    if value is None:
+        return None
+    return {"value": value.value, "standard_deviation": value.deviation}
+
+
+def _reading(r: FittedReading) -> dict[str, Any]:
+    return {
+        "name": r.label.name,
+        "kind": r.kind,
+        "read": dict(r.label.parts),
+        "note": r.label.note,
+        "alone": _measured(r.own),
+        "fitted": r.fitted,
+        "residual_in_standard_deviations": r.residual,
+    }
+
+
+def fitted_scenario(fit: GripFit, scenario: str, source: str, target: Path) -> str:
+    """A scenario file that extends the old one with the measured rolling resistance.
+
+    Parameters
+    ----------
+    fit
+        the result.
+    scenario
+        name of a shipped scenario, or path of a file.
+    source
+        the file of measurements, for the comment.
+    target
+        where the text will stand: the path of the old file is written relative to it.
+
+    """
+    path = Path(scenario)
+    base = os.path.relpath(path, target.parent) if path.is_file() else scenario
+    low, typical, high = written_range(fit)
+    comment = "".join(c if c.isprintable() else "?" for c in source)
+    return (
+        f"# Rolling resistance fitted to {comment}: low and high are two standard deviations\n"
+        "# either way of typical.\n"
+        f"extends = {json.dumps(Path(base).as_posix(), ensure_ascii=False)}\n"
+        "\n[strip]\n"
+        f"rolling_resistance = {{ low = {low:.4f}, typical = {typical:.4f}, high = {high:.4f} }}\n"
+        f'measured_with      = "{1000.0 * fit.measured_with:.2f} mm"\n'
+    )

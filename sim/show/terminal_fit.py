@@ -1,0 +1,100 @@
+"""A fit of field measurements as text for the terminal, the result first."""
+
+from collections.abc import Iterator
+
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from sim.show.terminal_assumptions import bullets
+from sim.show.terminal_events import plain_table
+from sim.show.units import number_text, quantity
+from sim.show.words_fit import ADVICE, agreement_text, assumption_texts, is_odd
+from sim.strip.reading import Measured
+from sim.study.fit import GripFit, written_range
+
+DIGITS = 4
+
+
+def print_fit(fit: GripFit, title: str, source: str, console: Console, system: str = "si") -> None:
+    """Print the fit to a console.
+
+    Parameters
+    ----------
+    fit, title, source
+        the result, the scenario's title, the file of measurements.
+    console, system
+        where to, and in which units lengths are shown.
+
+    """
+    parts: list[RenderableType] = [*_head(fit, title, source, system)]
+    for heading, content in _sections(fit):
+        parts += [Text(), Text(heading, style="bold"), Padding(content, (0, 0, 0, 2))]
+    console.print(Group(*parts), highlight=False)
+
+
+def with_spread(value: Measured, digits: int = DIGITS) -> str:
+    """A number and its uncertainty, such as "0.1320 +/- 0.0040"."""
+    return f"{number_text(value.value, digits)} +/- {number_text(value.deviation, digits)}"
+
+
+def _head(fit: GripFit, title: str, source: str, system: str) -> Iterator[RenderableType]:
+    yield Text(title, style="bold")
+    count = f"{len(fit.readings)} reading{'s' if len(fit.readings) > 1 else ''}"
+    yield Text.assemble(
+        "Rolling resistance: ",
+        (with_spread(fit.resistance), "bold"),
+        f" (one standard deviation; {count}, {source})",
+    )
+    low, _, high = written_range(fit)
+    wheel = quantity(fit.measured_with, "length", system, 1)
+    yield Text(
+        f"Two standard deviations either way: {low:.3f} to {high:.3f}, on wheels of {wheel}."
+    )
+    if fit.main and fit.nose:
+        yield Text(f"Mains {with_spread(fit.main)}, nose wheel {with_spread(fit.nose)}.")
+    if fit.slope:
+        percent = Measured(100.0 * fit.slope.value, 100.0 * fit.slope.deviation)
+        yield Text(
+            f"Both directions averaged: beyond the scenario the strip slopes"
+            f" {with_spread(percent, 2)} %, uphill as it takes off."
+        )
+    yield Text(agreement_text(fit))
+
+
+def _sections(fit: GripFit) -> Iterator[tuple[str, RenderableType]]:
+    yield "Readings", _reading_table(fit)
+    yield "Uncertainty", bullets(_uncertainty(fit))
+    yield "What the numbers assume", bullets(assumption_texts(fit))
+    yield "Measuring", bullets(ADVICE.values())
+
+
+def _uncertainty(fit: GripFit) -> Iterator[str]:
+    """Reading uncertainty and scatter, both told."""
+    yield f"from the uncertainty of the readings alone: {number_text(fit.reading_deviation, 4)}"
+    if fit.scatter is None:
+        yield "scatter: unknown, there is no reading to spare"
+        return
+    yield f"scatter of one reading about the fit: {number_text(fit.scatter, 4)}"
+
+
+def _reading_table(fit: GripFit) -> Table:
+    """Each reading's own value beside what the fit says of it."""
+    table = plain_table()
+    table.add_column("reading", no_wrap=True)
+    table.add_column("what was read")
+    for heading in ("alone", "+/-", "fit", "residual"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    for r in fit.readings:
+        read = "; ".join(f"{name.replace('_', ' ')} {text}" for name, text in r.label.parts.items())
+        mark = " !" if is_odd(r, fit) else ""
+        table.add_row(
+            r.label.name,
+            Text(read),
+            number_text(r.own.value, DIGITS),
+            number_text(r.own.deviation, DIGITS),
+            number_text(r.fitted, DIGITS),
+            f"{number_text(r.residual, 1)}{mark}",
+        )
+    return table
