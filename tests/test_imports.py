@@ -85,6 +85,7 @@ def test_rooms_are_found() -> None:
         "checks",
         "show",
         "commands",
+        "ask",
     }
     for room in rooms:
         assert len(members(f"sim.{room}")) > 1
@@ -119,6 +120,14 @@ def test_checks_and_studies_do_without_file_models_and_screens(module: str) -> N
 @pytest.mark.parametrize("module", members("sim.checks"))
 def test_checks_know_nothing_of_studies_and_files(module: str) -> None:
     assert {room_of(name) for name in inside(module)} <= {"sim.checks", "sim.roll"}
+
+
+@pytest.mark.parametrize("module", members("sim.ask"))
+def test_questions_know_files_and_what_they_stand_for_no_screens(module: str) -> None:
+    assert outside(module) <= {"pydantic_core"}
+    assert {room_of(name) for name in inside(module)} <= {
+        "sim.ask", "sim.scenario", "sim.checks", "sim.strip",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize("module", [m for m in MODULES if m not in COMMANDS])

@@ -3,6 +3,6 @@
 Importing this package puts every command into `sim.commands.app.app`.
 """
 
-from sim.commands import fit, roll
+from sim.commands import fit, roll, start
 
-__all__ = ["fit", "roll"]
+__all__ = ["fit", "roll", "start"]

@@ -1,0 +1,111 @@
+"""`new` and `schema`: starting from nothing. Heavy rooms are imported where they are used."""
+
+# ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
+
+import sys
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from sim.commands.app import BAD_INPUT, Force, app
+
+
+@app.command()
+def new(
+    file: Annotated[Path, typer.Argument(help="The file to write.")] = Path("my-jet.toml"),
+    example: Annotated[
+        str | None,
+        typer.Option(
+            "--from",
+            metavar="EXAMPLE",
+            help="Ask nothing: write a commented copy of this file or shipped scenario.",
+        ),
+    ] = None,
+    drawings: Annotated[
+        bool, typer.Option("--drawings/--no-drawings", help="Draw where to put the tape.")
+    ] = True,
+    force: Force = False,
+) -> None:
+    """Write a scenario file by answering questions, one measurement at a time.
+
+    \b
+    wheelsoff new my-jet.toml
+    wheelsoff new my-jet.toml --from meadow-jet
+
+    Answers carry a unit (490 mm, 19.3 in). "?" tells how to measure, "back" goes to the question
+    before, an empty line takes what stands in brackets or leaves out what is not known. Nothing is
+    written before the last answer.
+    """  # noqa: D301
+    from sim.show.files import check_targets, write_text
+
+    check_targets([file], force)
+    if example is not None:
+        from sim.ask import copied
+
+        text = copied(example)
+    else:
+        text = _asked(drawings)
+    write_text(file, text, force)
+    _prove(file)
+
+
+def _asked(drawings: bool) -> str:
+    """The text of a file out of the answers, or an end without one."""
+    from sim.ask import commented
+    from sim.show.asking import ask_scenario
+
+    try:
+        tree: dict[str, Any] = ask_scenario(drawings)
+    except EOFError:
+        print("The input ended before the last question. Nothing was written.", file=sys.stderr)
+        raise typer.Exit(BAD_INPUT) from None
+    except KeyboardInterrupt:
+        print("\nNothing was written.", file=sys.stderr)
+        raise
+    return commented(tree, "Written from measurements. Keys with a # are left out.")
+
+
+def _prove(file: Path) -> None:
+    """Load what was written, and say what to do with it."""
+    from sim.scenario import load_scenario, shipped_scenarios
+
+    # a file named like a scenario that comes with the program is meant by its path
+    name = f"./{file}" if str(file) in shipped_scenarios() else str(file)
+    scenario = load_scenario(name)
+    print(f"Wrote {file}: {scenario.title}")
+    print(f"It loads. Next: wheelsoff run {name}")
+
+
+@app.command()
+def schema(
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="FILE", help="Write to this file instead."),
+    ] = None,
+    force: Force = False,
+) -> None:
+    """Print the JSON Schema of a scenario file (draft 2020-12), for editors.
+
+    \b
+    wheelsoff schema -o scenario.schema.json
+
+    An editor with a TOML language server then completes and checks a scenario whose first line is
+
+    \b
+    #:schema ./scenario.schema.json
+    """  # noqa: D301
+    import json
+
+    from sim.scenario.schema import scenario_schema
+
+    text = json.dumps(scenario_schema(), indent=2, ensure_ascii=False) + "\n"
+    if output is None:
+        from sim.commands.tasks import print_json
+
+        print_json(text)
+        return
+    from sim.show.files import write_text
+
+    write_text(output, text, force)
+    print(f"wrote {output}")
