@@ -14,6 +14,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from sim.api import Change as Change
     from sim.api import Event as Event
     from sim.api import Problem as Problem
     from sim.api import Report as Report
@@ -29,9 +30,11 @@ if TYPE_CHECKING:
     from sim.api import shipped_scenarios as shipped_scenarios
     from sim.api import simulate as simulate
     from sim.api import summary as summary
+    from sim.api import with_changes as with_changes
     from sim.api import with_overrides as with_overrides
 
 PUBLIC = (
+    "Change",
     "Event",
     "Problem",
     "Report",
@@ -47,6 +50,7 @@ PUBLIC = (
     "shipped_scenarios",
     "simulate",
     "summary",
+    "with_changes",
     "with_overrides",
 )
 """Every public name."""

@@ -7,12 +7,14 @@ from sim.roll.result import Event, Result, simulate_setup
 from sim.roll.trace import Trace
 from sim.roll.verdict import Verdict
 from sim.scenario import (
+    Change,
     Problem,
     Scenario,
     ScenarioError,
     load_scenario,
     parse_scenario,
     shipped_scenarios,
+    with_changes,
     with_overrides,
 )
 
@@ -55,6 +57,7 @@ def make_report(scenario: Scenario, settings: Settings | None = None) -> Report:
 
 
 __all__ = [
+    "Change",
     "Event",
     "Problem",
     "Report",
@@ -70,5 +73,6 @@ __all__ = [
     "shipped_scenarios",
     "simulate",
     "summary",
+    "with_changes",
     "with_overrides",
 ]

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from sim.aeroplane import body, drag, flaps, inertia, section, stall
+from sim.aeroplane import body, drag, flaps, inertia, ledger, section, stall, weighing
 from sim.power import (
     battery,
     bench,
@@ -21,7 +21,7 @@ from sim.power import (
 from sim.strip import air, surface
 
 POWER = (battery, bench, ducted_rotor, electric, fan, motor, propeller, propeller_curves)
-ROOMS = (body, drag, flaps, inertia, section, stall, *POWER, air, surface)
+ROOMS = (body, drag, flaps, inertia, ledger, section, stall, weighing, *POWER, air, surface)
 SOURCE = re.compile(
     r"Source|ISO|NACA|ARC|Raymer|Torenbeek|Buck|Bekker|[Mm]omentum|Common practice|definition|Munk"
 )

@@ -1,11 +1,13 @@
 """Mass, CG and pitch inertia: given, weighed or estimated; the rows of the changes on top."""
 
 import math
+from types import SimpleNamespace
 
 from sim.aeroplane.inertia import estimated_inertia, swung_inertia
 from sim.aeroplane.ledger import Ledger, MassProperties, ledger
 from sim.aeroplane.weighing import Wheels, level_station, tilted_height
 from sim.prepare.draft import Draft
+from sim.roll.attitude import ground_attitude, height_on_mains
 from sim.scenario import Scenario, ScenarioError
 from sim.scenario.aeroplane import Weighing
 from sim.scenario.problems import Problem
@@ -21,7 +23,7 @@ def lay_mass(draft: Draft, scenario: Scenario) -> Ledger:
     Raises
     ------
     ScenarioError
-        When what is taken out and put in leaves no aeroplane that stands on its wheels.
+        When what is taken out and put in leaves no mass or no inertia.
 
     """
     wheels = wheels_of(scenario)
@@ -30,8 +32,6 @@ def lay_mass(draft: Draft, scenario: Scenario) -> Ledger:
         found = ledger(base, scenario.added)
     except ValueError as wrong:
         raise _refused(scenario, f"masses that leave an aeroplane: {wrong}") from None
-    if found.rows:
-        _check_total(scenario, found.total, wheels)
     whole = found.total
     draft.parameters |= {"mass": whole.mass, "pitch_inertia": whole.pitch_inertia}
     draft.coefficients |= {
@@ -133,27 +133,34 @@ def _pitch_inertia(draft: Draft, scenario: Scenario, mass: float) -> float:
     return draft.given_or(None, "aeroplane.pitch_inertia", guess.typical, "inertia", how)
 
 
-def _check_total(scenario: Scenario, whole: MassProperties, wheels: Wheels) -> None:
-    """A CG behind the mains gets its verdict; ahead of the nose wheel or in the ground is wrong."""
-    if whole.station <= wheels.nose_station:
-        cg, nose = (quantity_text(s, "length") for s in (whole.station, wheels.nose_station))
+def check_stands(draft: Draft, scenario: Scenario, masses: Ledger) -> None:
+    """A CG behind the mains gets its verdict; ahead of the nose wheel or in the ground is wrong.
+
+    Raises
+    ------
+    ScenarioError
+        When the rows of the changes bring it there.
+
+    """
+    if not masses.rows:
+        return
+    whole, nose = masses.total.station, scenario.aeroplane.gear.nose.station
+    if whole <= nose:
+        there, limit = (quantity_text(s, "length") for s in (whole, nose))
         raise _refused(
-            scenario, f"masses that leave the CG behind the nose wheel (station {nose}, not {cg})"
+            scenario,
+            f"masses that leave the CG behind the nose wheel (station {limit}, not {there})",
         )
-    radius = 0.5 * scenario.aeroplane.gear.main.wheel_diameter
-    lowest = min(wheels.main_height, wheels.nose_height) - radius
-    if whole.height < lowest:
-        cg, low = (quantity_text(h, "length") for h in (whole.height, lowest))
-        raise _refused(scenario, f"masses that leave the CG above the ground ({low}, not {cg})")
+    p = SimpleNamespace(**draft.parameters)
+    up = float(height_on_mains(p, ground_attitude(p)))
+    if up <= 0.0:
+        deep = quantity_text(-up, "length")
+        raise _refused(scenario, f"masses that leave the CG above the ground (not {deep} below it)")
 
 
 def _refused(scenario: Scenario, allowed: str) -> ScenarioError:
-    """The rows taken together are at fault: told of their change, or of all of them."""
-    names = list(dict.fromkeys(row.change for row in scenario.added))
+    """The rows taken together are at fault: told at every change that brings some."""
     put_in = sum(row.mass for row in scenario.added)
-    given = f"{len(scenario.added)} masses, {quantity_text(put_in, 'mass')} in all"
-    first = scenario.changes[scenario.applied[0]] if scenario.applied else None
-    source = first.source if first else scenario.source
-    return ScenarioError(
-        [Problem(f"change.{name}.add", given, allowed, source=source) for name in names]
-    )
+    problem = Problem("add", f"{quantity_text(put_in, 'mass')} in all", allowed)
+    applied = [scenario.changes[name] for name in scenario.applied]
+    return ScenarioError(change.placed(problem) for change in applied if change.added)

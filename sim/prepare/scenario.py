@@ -6,7 +6,7 @@ from typing import Any
 from sim.aeroplane.ledger import MassProperties
 from sim.prepare.draft import Draft
 from sim.prepare.given import lay_coefficients
-from sim.prepare.mass import lay_mass
+from sim.prepare.mass import check_stands, lay_mass
 from sim.prepare.measured import Extras, flap_angles, lay_geometry
 from sim.prepare.pilot import control_numbers, lay_pilot
 from sim.prepare.power import lay_power
@@ -25,6 +25,7 @@ def prepare(scenario: Scenario) -> Prepared:
     draft = Draft()
     masses = lay_mass(draft, scenario)
     lay_gear(draft, scenario, masses.total)
+    check_stands(draft, scenario, masses)
     air = lay_air(draft, scenario)
     resistance = lay_strip(draft, scenario)
     thrust_table = lay_power(draft, scenario)

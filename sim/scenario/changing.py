@@ -3,10 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from pathlib import Path
 
 from sim.scenario.changes import Change, read_changes
-from sim.scenario.files import read_changes_file
+from sim.scenario.files import find_changes_file, read_changes_file
 from sim.scenario.merging import ALTERNATIVES, Tree, merged, value_at
 from sim.scenario.problems import Problem, ScenarioError, fail, near, shown
 
@@ -37,7 +36,7 @@ def changes_in(source: str) -> dict[str, Change]:
         With everything that is wrong in it.
 
     """
-    found = read_changes_file(Path(source))
+    found = read_changes_file(find_changes_file(source))
     changes, problems = read_changes(found.changes, found.origins, source)
     if problems:
         raise ScenarioError(problems)

@@ -159,18 +159,33 @@ def split_changes(data: Tree, origins: dict[str, Origin], path: Path) -> Merged:
 
 def _changes_beside(name: object, path: Path, origins: dict[str, Origin]) -> Merged:
     """The file named by `changes_from`, relative to the file it stands in."""
-    line = _line("changes_from", origins)
-    wanted = "a file of changes beside this one"
-    if not isinstance(name, str):
-        raise from_source(fail("changes_from", shown(name), wanted, line=line), str(path))
     try:
-        found = (path.parent / name).is_file()
+        file = find_changes_file(name, path.parent)
+    except ScenarioError as error:
+        problem = replace(
+            error.problems[0], key="changes_from", line=_line("changes_from", origins)
+        )
+        raise from_source(ScenarioError([problem]), str(path)) from None
+    return read_changes_file(file)
+
+
+def find_changes_file(name: object, folder: Path | None = None) -> Path:
+    """A file of changes, relative to a folder, or to the current one.
+
+    Raises
+    ------
+    ScenarioError
+        When there is no such file.
+
+    """
+    path = (folder or Path()) / name if isinstance(name, str) else None
+    try:
+        found = path is not None and path.is_file()
     except (OSError, ValueError):
         found = False
-    if not found:
-        given = f"{shown(name)} (no file of that name)"
-        raise from_source(fail("changes_from", given, wanted, line=line), str(path))
-    return read_changes_file(path.parent / name)
+    if path is None or not found:
+        raise fail("file", f"{shown(name)} (no file of that name)", "a file of changes")
+    return path
 
 
 def _line(key: str, origins: dict[str, Origin]) -> int | None:
