@@ -34,9 +34,22 @@ def test_answers_become_the_scenario_they_describe() -> None:
     prepare(scenario)
 
 
+def test_scales_under_the_wheels_give_mass_and_cg() -> None:
+    tree, pipe = answered(lines(TAPE | {"?balance": "wheels on scales"}))
+    aeroplane = tree["aeroplane"]
+    assert "mass" not in aeroplane and "cg" not in aeroplane
+    assert aeroplane["weighing"]["tilted"] == {"angle": "15 deg", "nose": "163 g"}
+    prepared = prepare(parse_scenario(tree))
+    assert prepared.setup.parameters.mass == pytest.approx(3.1)
+    assert "sit on its tail" not in pipe.text
+    heavy = TAPE | {"?balance": "wheels on scales", "aeroplane.weighing.nose": "900 g"}
+    heavy |= {"?tilted": "no"}
+    assert "hard to rotate" in answered(lines(heavy))[1].text.replace("\n  ", " ")
+
+
 def test_only_what_is_needed() -> None:
     few = {q.key: TAPE[q.key] if q.needed and not q.usual else "" for q in QUESTIONS}
-    few |= {"?swing": "no", "?flaps": "no", "?fall-off": "exit diameter"}
+    few |= {"?balance": "mass and CG", "?swing": "no", "?flaps": "no", "?fall-off": "exit diameter"}
     few |= {"aeroplane.tail.kind": "all-moving", "aeroplane.gear.nose.axle_height": ""}
     few["power.zero_thrust_airspeed"] = ""
     tree, _ = answered(lines(few))
@@ -113,7 +126,7 @@ def test_mistakes_are_told_at_once_and_asked_again(key: str, typed: str, told: s
         ("aeroplane.cg.station", "640 mm", "hardly any load to steer with"),
         ("aeroplane.wing.tip_chord", "500 mm", "wider at the tip"),
         ("aeroplane.tail.root_leading_edge.station", "300 mm", "ahead of the wing"),
-        ("aeroplane.wing.root_leading_edge.station", "600 mm", "wing's root chord"),
+        ("aeroplane.wing.root_leading_edge.station", "610 mm", "wing's root chord"),
         ("aeroplane.mass", "24 kg", "Wing loading"),
         ("power.static_thrust", "5 N", "Thrust over weight"),
         ("pilot.pull_at", "80 m", "beyond the end of the strip"),
@@ -153,10 +166,10 @@ def test_question_mark_tells_how_its_caution_and_the_key() -> None:
 
 
 def test_back_goes_one_question_back_as_often_as_wanted() -> None:
-    typed = ["My jet", "3 kg", "back", "back", "Other", "3.1 kg", *lines(TAPE)[2:]]
+    typed = ["My jet", "1.2 m", "back", "back", "Other", "1.26 m", *lines(TAPE)[2:]]
     tree, pipe = answered(typed)
-    assert tree["title"] == "Other" and tree["aeroplane"]["mass"] == "3.1 kg"
-    assert "[My jet] > " in pipe.text and "[3 kg] > " in pipe.text
+    assert tree["title"] == "Other" and tree["aeroplane"]["length"] == "1.26 m"
+    assert "[My jet] > " in pipe.text and "[1.2 m] > " in pipe.text
     first = ["back", *lines(TAPE)]
     assert "first question" in answered(first)[1].text
 

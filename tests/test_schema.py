@@ -9,7 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from sim.scenario import ScenarioError, parse_quantity, shipped_scenarios
+from sim.scenario import ScenarioError, parse_quantity, parse_scenario, shipped_scenarios
 from sim.scenario.keys import walk_keys
 from sim.scenario.schema import DIALECT, scenario_schema
 from sim.scenario.unit_pattern import quantity_pattern
@@ -112,7 +112,7 @@ def test_wrong_ones_do_not_pass(keys: Document) -> None:
 @pytest.mark.parametrize(
     "path",
     [
-        "aeroplane", "power", "strip", "pilot", "aeroplane.mass", "aeroplane.cg", "aeroplane.gear",
+        "aeroplane", "power", "strip", "pilot", "aeroplane.body.width", "aeroplane.gear",
         "aeroplane.gear.main.station", "aeroplane.wing.span", "aeroplane.tail.throw.up",
         "power.kind", "strip.length", "pilot.pull_at",
     ],
@@ -134,6 +134,31 @@ def test_a_file_that_extends_is_still_checked() -> None:
     assert complaints({"extends": "meadow-jet", "power": {"static_thrust": "30"}})
     assert complaints({"extends": "meadow-jet", "power": {"points": [{"airspeed": "0 m/s"}]}})
     assert complaints({"extends": "meadow-jet", "strip": {"surfaces": "pavement"}})
+
+
+def with_change(**keys: Any) -> Document:
+    table = {
+        "text": "Mains moved forward",
+        "hours": 3,
+        "reversible": True,
+        "add": [{"item": "plate", "mass": "20 g", "station": "600 mm", "height": "0 mm"}],
+        "aeroplane": {"gear": {"main": {"station": "620 mm"}}},
+    }
+    return {"change": {"mains-forward": laid(table, **keys)}}
+
+
+def test_changes_are_completed_and_checked_like_the_scenario() -> None:
+    for base in ({}, {"extends": "meadow-jet"}, jet()):
+        assert complaints(base | with_change()) == []
+        assert complaints(base | with_change(aeroplane__gear__main__station="620"))
+        assert complaints(base | with_change(power__kind="rocket"))
+        assert complaints(base | with_change(titel="x"))
+        assert complaints(base | with_change(add=[{"item": "plate"}]))
+        assert complaints(base | with_change(text=3))
+        assert complaints(base | {"change": {"a": {"hours": 2}}})
+        assert complaints(base | {"change": {"Mains Forward": {"text": "x"}}})
+    assert complaints({"changes_from": "others.toml"} | jet()) == []
+    assert parse_scenario(jet() | with_change()).changes["mains-forward"].hours == 3
 
 
 @pytest.mark.parametrize("dimension", [name for name in DIMENSIONS if name != "bare"])

@@ -140,7 +140,8 @@ def _choice(text: str, words: tuple[str, ...]) -> Reply:
     lower = text.lower()
     if lower.isascii() and lower.isdigit() and 1 <= int(lower[:4]) <= len(words):
         return Reply(True, words[int(lower[:4]) - 1])
-    found = [word for word in words if word == lower] or [w for w in words if w.startswith(lower)]
+    same = [word for word in words if word.lower() == lower]
+    found = same or [word for word in words if word.lower().startswith(lower)]
     if len(found) == 1:
         return Reply(True, found[0])
     guess = near(text, words)

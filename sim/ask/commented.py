@@ -110,7 +110,12 @@ def _heading(key: Key, path: tuple[str, ...]) -> str:
 def _unknown(value: Tree, path: tuple[str, ...]) -> list[str]:
     """A table the registry does not know, written as it is."""
     lines = ["", f"[{toml_path(*path)}]"]
-    lines += [f"{toml_key(n)} = {toml_value(v)}" for n, v in value.items() if not _is_table(v)]
+    for name, inner in value.items():
+        if _is_list(inner):
+            rows = [f"  {toml_value(row)}," for row in inner]
+            lines += [f"{toml_key(name)} = [", *rows, "]"]
+        elif not _is_table(inner):
+            lines.append(f"{toml_key(name)} = {toml_value(inner)}")
     for name, inner in value.items():
         lines += _unknown(inner, (*path, name)) if _is_table(inner) else []
     return lines

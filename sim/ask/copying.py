@@ -22,4 +22,5 @@ def copied(example: str) -> str:
     """
     scenario = load_scenario(example)
     heading = f"A copy of {Path(example).stem} with everything it extends merged in."
-    return commented(scenario.raw, heading)
+    changes = {"change": scenario.ground.changes} if scenario.ground.changes else {}
+    return commented(scenario.raw | changes, heading)

@@ -24,9 +24,9 @@ HALF = r"""
   <- - - - - - - - - - - - - - - - - - - - centreline - - - -|
    '--.________________________________________.____________.'
                      \                 |         \      |
-                       \              f|           \    |
-                         \            f|             \__|
-                           \          f|
+                       \           :fff|           \    |
+                         \         :fff|             \__|
+                           \       :fff|
                              \         |
                                \_______|
 """
@@ -80,7 +80,7 @@ PLACES: dict[str, dict[str, tuple[int, int]]] = {
         "tail leading edge": (4, 50),
         "scrape point": (6, 57),
         "end": (5, 59),
-        "reference": (5, 0),
+        "reference": (5, 2),
         "belly": (6, 31),
         "back": (3, 31),
     },
@@ -92,7 +92,8 @@ PLACES: dict[str, dict[str, tuple[int, int]]] = {
         "wing tip back": (8, 39),
         "flap inner end": (4, 38),
         "flap outer end": (6, 38),
-        "flap hinge": (5, 36),
+        "flap hinge": (5, 35),
+        "flap trailing edge": (5, 39),
         "tail root front": (1, 46),
         "tail root back": (1, 56),
         "tail tip front": (5, 53),

@@ -10,6 +10,10 @@ DATUM = (
 )
 
 
+KNOWN_CG = (("?balance", "mass and CG"),)
+SCALES = (("?balance", "wheels on scales"),)
+
+
 def _station(name: str) -> Mark:
     return Mark("side", "nose tip", name, "station")
 
@@ -25,15 +29,6 @@ BODY = (
         "A line to tell this scenario from others?",
         "Any words: the model, the strip, the day.",
         usual="My jet, first measurements",
-    ),
-    Question(
-        "aeroplane.mass",
-        "Balance",
-        "How heavy is it, ready for take-off?",
-        "All on board: packs or fuel, canopy, wheels. Weigh it whole, or each wheel on a scale and"
-        " add up. Pack or receiver disconnected while you handle it.",
-        unusual_below="300 g",
-        unusual_above="25 kg",
     ),
     Question(
         "aeroplane.length",
@@ -138,16 +133,39 @@ WHEELS = (
         unusual_above="8 deg",
         when=(("aeroplane.gear.nose.axle_height", None),),
     ),
+)
+
+BALANCE = (
+    Question(
+        "?balance",
+        "Balance",
+        "Do you give mass and CG, or what scales under the wheels show?",
+        "mass and CG: weighed whole and balanced by hand. wheels on scales: mass and CG are worked"
+        " out from the loads.",
+        usual="mass and CG",
+        choices=("mass and CG", "wheels on scales"),
+    ),
+    Question(
+        "aeroplane.mass",
+        "Balance",
+        "How heavy is it, ready for take-off?",
+        "All on board: packs or fuel, canopy, wheels. Weigh it whole, or each wheel on a scale and"
+        " add up. Pack or receiver disconnected while you handle it.",
+        unusual_below="300 g",
+        unusual_above="25 kg",
+        when=KNOWN_CG,
+    ),
     Question(
         "aeroplane.cg.station",
         "Balance",
         "Where does it balance, aft of the nose tip?",
         "Ready for take-off, gear down, packs or fuel on board: lift it at two marks under the wing"
-        " until it hangs level, or weigh nose and mains and take moments. Take the mean of three."
+        " until it hangs level. Take the mean of three."
         " Usual error 3 mm. Pack or receiver disconnected.",
         _station("cg"),
         unusual_below="100 mm",
         unusual_above="3 m",
+        when=KNOWN_CG,
     ),
     Question(
         "aeroplane.cg.height",
@@ -159,6 +177,56 @@ WHEELS = (
         unusual_below="-150 mm",
         unusual_above="150 mm",
         needed=False,
+        when=KNOWN_CG,
+    ),
+    Question(
+        "aeroplane.weighing.nose",
+        "Balance",
+        "What does the scale under the nose wheel show?",
+        "All three wheels on scales of one height, reference line level, wheels free to roll, ready"
+        " for take-off. Usual error 5 g. Pack or receiver disconnected.",
+        _station("nose axle"),
+        unusual_below="10 g",
+        unusual_above="5 kg",
+        when=SCALES,
+    ),
+    Question(
+        "aeroplane.weighing.mains",
+        "Balance",
+        "What do the scales under both main wheels show together?",
+        "As for the nose wheel: one plate under both, or left and right added up.",
+        _station("main axle"),
+        unusual_below="300 g",
+        unusual_above="25 kg",
+        when=SCALES,
+    ),
+    Question(
+        "?tilted",
+        "Balance",
+        "Have you weighed the nose wheel again with the nose raised?",
+        "That gives the height of the CG. Without it the height is estimated.",
+        usual="no",
+        choices=YES,
+        when=SCALES,
+    ),
+    Question(
+        "aeroplane.weighing.tilted.angle",
+        "Balance",
+        "How far was the reference line raised, nose up?",
+        "Blocks under the nose scale, a phone on the reference line; 15 to 20 deg. Mains chocked"
+        " lightly, nose wheel free to roll, somebody holds the model.",
+        unusual_below="8 deg",
+        unusual_above="30 deg",
+        when=(*SCALES, ("?tilted", "yes")),
+    ),
+    Question(
+        "aeroplane.weighing.tilted.nose",
+        "Balance",
+        "What did the nose scale show then?",
+        "To the gram: the height hangs on the difference of two readings.",
+        unusual_below="10 g",
+        unusual_above="5 kg",
+        when=(*SCALES, ("?tilted", "yes")),
     ),
     Question(
         "aeroplane.scrape_point.station",

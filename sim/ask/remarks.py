@@ -35,19 +35,31 @@ def remarks(values: Mapping[str, Any]) -> list[str]:
 
 
 def _balance(known: Known) -> Iterator[str]:
-    found = known.numbers("gear.nose.station", "cg.station", "gear.main.station")
-    if not found:
+    share = _nose_share(known)
+    if share is None:
         return
-    nose, cg, main = found
-    if cg >= main:
+    if share <= 0.0:
         yield "The CG lies behind the main wheels: it would sit on its tail."
         return
-    share = (main - cg) / (main - nose)
     limit = NOSE_SHARE_LIMITS[1]
     if share > limit.high:
         yield f"{share:.0%} of the weight on the nose wheel: hard to rotate. Check both stations."
     elif share < limit.low:
         yield f"Only {share:.0%} of the weight on the nose wheel: hardly any load to steer with."
+
+
+def _nose_share(known: Known) -> float | None:
+    """Share of the weight on the nose wheel, reference line level."""
+    scales = known.numbers("weighing.nose", "weighing.mains")
+    if scales:
+        return scales[0] / sum(scales)
+    found = known.numbers("gear.nose.station", "cg.station", "gear.main.station")
+    return (found[2] - found[1]) / (found[2] - found[0]) if found else None
+
+
+def _mass(known: Known) -> float | None:
+    found = known.numbers("mass") or known.numbers("weighing.nose", "weighing.mains")
+    return sum(found) if found else None
 
 
 def _outline(known: Known) -> Iterator[str]:
@@ -64,10 +76,11 @@ def _outline(known: Known) -> Iterator[str]:
 
 
 def _loading(known: Known) -> Iterator[str]:
-    found = known.numbers("mass", "wing.span", "wing.root_chord", "wing.tip_chord")
-    if not found:
+    found = known.numbers("wing.span", "wing.root_chord", "wing.tip_chord")
+    mass = _mass(known)
+    if not found or mass is None:
         return
-    mass, span, root, tip = found
+    span, root, tip = found
     loading = mass / (span * 0.5 * (root + tip))
     if not WING_LOADINGS[0] <= loading <= WING_LOADINGS[1]:
         yield f"Wing loading {loading:.1f} kg/m2 is unusual: check mass, span and chords."
@@ -81,11 +94,11 @@ def _cg_on_wing(known: Known) -> Iterator[str]:
 
 
 def _thrust(known: Known) -> Iterator[str]:
-    mass = known.numbers("mass")
+    mass = _mass(known)
     thrust = known.values.get("power.static_thrust")
-    if not mass or not isinstance(thrust, float):
+    if mass is None or not isinstance(thrust, float):
         return
-    share = thrust / (mass[0] * GRAVITY)
+    share = thrust / (mass * GRAVITY)
     if not THRUST_SHARES[0] <= share <= THRUST_SHARES[1]:
         yield f"Thrust over weight is {share:.2f}, which is unusual: check the scale's unit."
 

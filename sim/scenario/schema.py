@@ -1,15 +1,17 @@
 """JSON Schema of a scenario file, so that editors complete keys and check them while typing.
 
 Made from the models and the registry of keys: a key that is added there is here as well. Form
-follows JSON Schema, draft 2020-12. Bounds of quantities are told in words only, and contradictions
-between keys are left to the program: both need arithmetic. Quantities hang in an `allOf` because
-editors that follow an older draft overlook whatever stands beside a bare reference.
+follows JSON Schema, draft 2020-12. Bounds of quantities are told in words only; contradictions
+between keys, and which of two ways to give something is taken, are left to the program. Quantities
+hang in an `allOf` because editors that follow an older draft overlook whatever stands beside a
+bare reference.
 """
 
 import copy
 from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
+from sim.scenario.changes import NAME, TABLES, ChangeHead
 from sim.scenario.fields import TRIGGER_KINDS, Part, Quantity, TriggerField
 from sim.scenario.keys import Key, keys_of
 from sim.scenario.models import Document
@@ -27,6 +29,18 @@ EXTENDS: Schema = {
     " which this file is laid.",
     "examples": ["meadow-jet"],
 }
+CHANGES: Schema = {
+    "changes_from": {
+        "type": "string",
+        "description": "A file of changes beside this one.",
+    },
+    "change": {
+        "type": "object",
+        "description": "Changes that can be laid over this scenario, [change.NAME].",
+        "propertyNames": {"pattern": f"^{NAME.pattern}$"},
+        "additionalProperties": {"$ref": "#/$defs/Change"},
+    },
+}
 WHOLE = "whole-"
 """Before the name of a definition that says only which keys a table cannot do without."""
 
@@ -35,24 +49,39 @@ def scenario_schema() -> Schema:
     """The schema of a scenario file, ready for `json.dumps`.
 
     A file that extends another needs no key at all, so the definitions of the tables require
-    none; what a file that stands alone must hold is said in definitions of its own.
+    none; what a file that stands alone must hold is said in definitions of its own. Changes are
+    the scenario's own tables, none required, with their own keys beside them.
     """
-    made = Document.model_json_schema()
-    definitions = made.pop("$defs") | {Document.__name__: made}
+    definitions = _definitions(Document) | _definitions(ChangeHead)
     needed = _needed(definitions)
-    for model in _models(Document):
+    for model in (*_models(Document), *_models(ChangeHead)):
         _describe(definitions[model.__name__], model)
     tidy: Schema = {name: _tidy(table, True) for name, table in sorted(definitions.items())}
     document = tidy.pop(Document.__name__)
-    document["properties"] = {"extends": EXTENDS} | document["properties"]
+    head = tidy.pop(ChangeHead.__name__)
+    own = document["properties"]
+    tables = {name: own[name] for name in TABLES}
+    tidy["Change"] = head | {
+        "properties": head["properties"] | tables,
+        "required": needed.pop(WHOLE + ChangeHead.__name__)["required"],
+    }
+    document["properties"] = {"extends": EXTENDS} | own | CHANGES
+    only_changes = {"required": ["change"], "not": {"required": ["aeroplane"]}}
     return {
         "$schema": DIALECT,
         "title": "wheelsoff scenario",
         **document,
-        "if": {"not": {"required": ["extends"]}},
+        "if": {"not": {"anyOf": [{"required": ["extends"]}, only_changes]}},
         "then": {"$ref": f"#/$defs/{WHOLE}{Document.__name__}"},
         "$defs": tidy | needed | _patterns(repr(tidy)),
     }
+
+
+def _definitions(model: type[Part]) -> Schema:
+    """The schema of a model and of every table in it, by name."""
+    made = model.model_json_schema()
+    inner: Schema = made.pop("$defs", {})
+    return inner | {model.__name__: made}
 
 
 def _models(model: type[Part]) -> Iterator[type[Part]]:

@@ -1,0 +1,152 @@
+"""`wheelsoff new` and `wheelsoff schema` as they are typed."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from sim.cli import main
+from sim.scenario import load_scenario
+from sim.scenario.schema import scenario_schema
+from tests.asked import TAPE, lines
+
+ROOT = Path(__file__).parents[1]
+PROGRAM = [sys.executable, "-m", "sim"]
+
+
+def run(*words: str, folder: Path, typed: str | bytes = "") -> subprocess.CompletedProcess[bytes]:
+    """The program as started from a folder, fed by a pipe."""
+    data = typed if isinstance(typed, bytes) else typed.encode()
+    environment = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUTF8": "1"}
+    return subprocess.run(
+        [*PROGRAM, *words],
+        input=data,
+        capture_output=True,
+        cwd=folder,
+        env=environment,
+        check=False,
+    )
+
+
+def test_answers_from_a_pipe_make_a_file_that_loads_and_rolls(tmp_path: Path) -> None:
+    done = run("new", "jet.toml", folder=tmp_path, typed="\n".join(lines(TAPE)) + "\n")
+    out = done.stdout.decode()
+    assert done.returncode == 0, done.stderr.decode()
+    assert "wheelsoff run jet.toml" in out and "|<---" in out
+    assert [path.name for path in tmp_path.iterdir()] == ["jet.toml"]
+    scenario = load_scenario(tmp_path / "jet.toml")
+    assert scenario.title == TAPE["title"]
+    text = (tmp_path / "jet.toml").read_text(encoding="utf-8")
+    assert '# wheel_width = "... mm"' in text and "taken in proportion" in text
+    assert not list(
+        jsonschema.Draft202012Validator(scenario_schema()).iter_errors(tomllib.loads(text))
+    )
+    rolled = run("run", "jet.toml", "--no-advice", folder=tmp_path)
+    assert rolled.returncode == 0, rolled.stderr.decode()
+
+
+def test_an_input_that_ends_writes_nothing_and_says_so(tmp_path: Path) -> None:
+    done = run("new", "jet.toml", folder=tmp_path, typed="\n".join(lines(TAPE)[:20]))
+    assert done.returncode == 2
+    assert b"Nothing was written" in done.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_bytes_that_are_no_text_do_not_end_it(tmp_path: Path) -> None:
+    done = run("new", "jet.toml", "--no-drawings", folder=tmp_path, typed=b"\xff\xfe jet\n3 kg\n")
+    assert done.returncode == 2 and b"Traceback" not in done.stderr
+    assert b"Nothing was written" in done.stderr
+
+
+def test_an_interruption_writes_nothing_and_says_so(tmp_path: Path) -> None:
+    environment = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(
+        [*PROGRAM, "new", "jet.toml"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE, cwd=tmp_path, env=environment,
+    ) as process:  # fmt: skip
+        assert process.stdin and process.stdout and process.stderr
+        process.stdin.write(b"?\n")
+        process.stdin.flush()
+        while b"In the" not in process.stdout.readline():
+            pass
+        time.sleep(0.2)
+        process.send_signal(signal.SIGINT)
+        _, told = process.communicate(timeout=20)
+    assert process.returncode == 130
+    assert b"Nothing was written" in told and b"Traceback" not in told
+    assert not list(tmp_path.iterdir())
+
+
+def test_nothing_is_overwritten_unless_told_to(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    target = tmp_path / "jet.toml"
+    target.write_text("mine", encoding="utf-8")
+    assert main(["new", str(target), "--from", "meadow-jet"]) == 2
+    assert "--force" in capsys.readouterr().err
+    done = run("new", str(target), folder=tmp_path, typed="\n".join(lines(TAPE)))
+    assert done.returncode == 2 and b"Question" not in done.stdout
+    assert target.read_text(encoding="utf-8") == "mine"
+    assert main(["new", str(target), "--from", "meadow-jet", "--force"]) == 0
+    assert load_scenario(target) == load_scenario("meadow-jet")
+
+
+def test_copies_of_shipped_scenarios_and_of_files(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    first, second = tmp_path / "first.toml", tmp_path / "second.toml"
+    assert main(["new", str(first), "--from", "abort-drill"]) == 0
+    told = capsys.readouterr().out
+    assert f"wheelsoff run {first}" in told and "Question" not in told
+    assert main(["new", str(second), "--from", str(first)]) == 0
+    assert load_scenario(second) == load_scenario(first) == load_scenario("abort-drill")
+    assert load_scenario(second).title == load_scenario("abort-drill").title
+
+
+def test_a_file_named_like_a_shipped_scenario_is_meant_by_its_path(tmp_path: Path) -> None:
+    done = run("new", "pavement", "--from", "long-grass", folder=tmp_path)
+    assert done.returncode == 0
+    assert b"wheelsoff run ./pavement" in done.stdout
+    assert load_scenario(tmp_path / "pavement") == load_scenario("long-grass")
+
+
+def test_an_unknown_example_is_bad_input(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["new", str(tmp_path / "a.toml"), "--from", "meadow-jat"]) == 2
+    assert "meadow-jet" in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
+
+
+def test_schema_is_printed_or_written(tmp_path: Path) -> None:
+    printed = run("schema", folder=tmp_path)
+    assert printed.returncode == 0
+    assert json.loads(printed.stdout) == scenario_schema()
+    assert run("schema", "-o", "s.json", folder=tmp_path).returncode == 0
+    assert (tmp_path / "s.json").read_bytes() == printed.stdout
+    again = run("schema", "-o", "s.json", folder=tmp_path)
+    assert again.returncode == 2 and b"--force" in again.stderr
+    assert run("schema", "-o", "s.json", "--force", folder=tmp_path).returncode == 0
+
+
+def test_help_tells_how_to_point_an_editor_at_it(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema", "--help"]) == 0
+    assert "#:schema ./scenario.schema.json" in capsys.readouterr().out
+    assert main(["new", "--help"]) == 0
+    told = capsys.readouterr().out
+    assert "--from" in told and "--force" in told
+
+
+def test_the_line_for_the_editor_does_not_disturb(tmp_path: Path) -> None:
+    file = tmp_path / "a.toml"
+    assert main(["new", str(file), "--from", "meadow-jet"]) == 0
+    text = "#:schema ./scenario.schema.json\n" + file.read_text(encoding="utf-8")
+    file.write_text(text, encoding="utf-8")
+    assert load_scenario(file) == load_scenario("meadow-jet")
