@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from sim.power.known import KnownPower
 from sim.prepare.prepared import Estimate
 
 
@@ -16,6 +17,7 @@ class Draft:
     estimates: numbers that were not given.
     notes: remarks in plain words.
     coefficients: flat numbers for the result document.
+    power: what is known of the power system.
 
     """
 
@@ -23,6 +25,7 @@ class Draft:
     estimates: list[Estimate] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     coefficients: dict[str, float] = field(default_factory=dict)
+    power: KnownPower | None = None
 
     def given_or(self, given: float | None, key: str, value: float, kind: str, how: str) -> float:
         """The given number, or an estimate that is recorded as one."""

@@ -3,8 +3,13 @@
 import math
 
 from sim.power.fan import jet_power_from_static_thrust, static_thrust, zero_thrust_airspeed
+from sim.power.known import KnownPower
 from sim.power.measured import point_notes, thrust_table
+from sim.power.operating import OperatingPoint
+from sim.power.rotor import RPM
 from sim.prepare.draft import Draft
+from sim.prepare.electric import Chain, chain_of
+from sim.prepare.propeller import shaft_of
 from sim.roll.parameters import ThrustTable
 from sim.roll.thrust import FALL_OFF, FAN, POINTS
 from sim.scenario import Scenario
@@ -14,7 +19,7 @@ USUAL_SPOOL_TIME = 0.5
 
 
 def lay_power(draft: Draft, scenario: Scenario) -> ThrustTable | None:
-    """Thrust law, spool-up and thrust line; returns the points if thrust was measured so."""
+    """Thrust law, spool-up and thrust line; returns points of the thrust curve if it has any."""
     power = scenario.power
     spool_time = draft.given_or(
         power.spool_time, "power.spool_time", USUAL_SPOOL_TIME, "time", "usual for a fan"
@@ -32,6 +37,13 @@ def lay_power(draft: Draft, scenario: Scenario) -> ThrustTable | None:
         "jet_power": 1.0,
         "exit_area": 1.0,
     }
+    density = draft.parameters["air_density"]
+    if power.kind == "electric":
+        return _solved(draft, chain_of(power, density))
+    if power.kind == "propeller":
+        return _solved(draft, shaft_of(power, density))
+    area = _exit_area(scenario) if power.exit_diameter is not None else None
+    draft.power = KnownPower(kind=power.kind, density=density, exit_area=area)
     if power.kind == "ducted-fan":
         _fan(draft, scenario)
         return None
@@ -43,6 +55,42 @@ def lay_power(draft: Draft, scenario: Scenario) -> ThrustTable | None:
         return table
     _fall_off(draft, scenario)
     return None
+
+
+def _solved(draft: Draft, chain: Chain) -> ThrustTable:
+    """Thrust points of a solved power system, with its numbers at rest."""
+    draft.estimates.extend(chain.estimates)
+    draft.notes.extend(chain.notes)
+    curve = chain.known.electric or chain.known.engine
+    assert curve is not None
+    table = curve.table
+    draft.parameters |= {"thrust_kind": POINTS, "static_thrust": float(table.thrust[0])}
+    draft.coefficients["static_thrust_N"] = float(table.thrust[0])
+    if chain.known.electric is not None:
+        draft.coefficients |= _at_rest(chain.known.electric.points[0])
+    elif chain.known.engine is not None:
+        engine = chain.known.engine
+        draft.coefficients |= {
+            "rotation_rpm": float(engine.rotation[0]) / RPM,
+            "shaft_power_W": float(engine.shaft_power[0]),
+            "efflux_velocity_m_per_s": float(engine.efflux_velocity[0]),
+        }
+    draft.power = chain.known
+    return table
+
+
+def _at_rest(point: OperatingPoint) -> dict[str, float]:
+    return {
+        "current_A": point.current,
+        "battery_voltage_V": point.battery_voltage,
+        "rotation_rpm": point.rotation / RPM,
+        "electrical_power_W": point.electrical_power,
+        "shaft_power_W": point.shaft_power,
+        "jet_power_W": point.jet_power,
+        "motor_efficiency": point.motor_efficiency,
+        "rotor_efficiency": point.rotor_efficiency,
+        "efflux_velocity_m_per_s": point.efflux_velocity,
+    }
 
 
 def _exit_area(scenario: Scenario) -> float:

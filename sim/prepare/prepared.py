@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sim.aeroplane.ledger import Ledger
+from sim.power.known import KnownPower
 from sim.roll.parameters import Setup
 from sim.scenario import Change
 
@@ -48,6 +49,7 @@ class Prepared:
     resistance_range: low and high rolling resistance of the surface, or None if given exactly.
     tail_limit_range: low and high maximum lift of the tail on S, or None if given.
     span: wing span [m], or None.
+    power: what is known of the power system, its operating points if it was solved.
     changes: those applied, in their order.
     masses: the aeroplane as given or weighed, what the changes put in and take out, the total.
 
@@ -68,5 +70,6 @@ class Prepared:
     resistance_range: tuple[float, float] | None = None
     tail_limit_range: tuple[float, float] | None = None
     span: float | None = None
+    power: KnownPower | None = None
     changes: tuple[Change, ...] = ()
     masses: Ledger | None = None

@@ -54,6 +54,7 @@ def prepare(scenario: Scenario) -> Prepared:
         resistance_range=resistance,
         tail_limit_range=extras.tail_limit_range if extras else None,
         span=wing.span if wing else None,
+        power=draft.power,
         changes=tuple(scenario.changes[name] for name in scenario.applied),
         masses=masses,
     )

@@ -11,7 +11,8 @@ from typing import Any
 from sim.scenario.balance import balance
 from sim.scenario.facts import Facts
 from sim.scenario.merging import ALTERNATIVES, NEEDED, value_at
-from sim.scenario.power import COMMON_KEYS, KIND_KEYS, ThrustPoint
+from sim.scenario.power import ThrustPoint
+from sim.scenario.power_checks import power
 from sim.scenario.problems import NOTHING, Problem, shown
 from sim.scenario.units import quantity_text
 
@@ -149,40 +150,6 @@ def _stance(facts: Facts) -> Iterator[Problem]:
             )
 
 
-def _power(facts: Facts) -> Iterator[Problem]:
-    kind = facts.values.get("power.kind")
-    power = facts.data.get("power")
-    if kind not in KIND_KEYS or not isinstance(power, dict):
-        return
-    known = {key for keys in KIND_KEYS.values() for key in keys}
-    for key in power:
-        if key in known and key not in KIND_KEYS[kind] + COMMON_KEYS:
-            yield facts.problem(f"power.{key}", f'left out when kind is "{kind}"')
-    yield from _measured(facts) if kind == "measured" else _fan(facts)
-
-
-def _fan(facts: Facts) -> Iterator[Problem]:
-    if not facts.given("power.exit_diameter"):
-        yield facts.problem("power.exit_diameter", 'needed when kind is "ducted-fan"')
-    thrust, power = facts.given("power.static_thrust"), facts.given("power.jet_power")
-    if thrust == power:
-        yield facts.problem("power.static_thrust", "exactly one of static_thrust or jet_power")
-
-
-def _measured(facts: Facts) -> Iterator[Problem]:
-    if facts.given("power.points"):
-        return
-    law = facts.values.get("power.fall_off")
-    if not facts.given("power.static_thrust"):
-        yield facts.problem("power.static_thrust", "needed, or points")
-    ends = facts.given("power.zero_thrust_airspeed") or facts.given("power.exit_diameter")
-    if not ends and law != "constant" and (law or not facts.given("power.fall_off")):
-        yield facts.problem(
-            "power.zero_thrust_airspeed",
-            'one of zero_thrust_airspeed, exit_diameter, points, or fall_off = "constant"',
-        )
-
-
 def _tails_of_coefficients(facts: Facts) -> Iterator[Problem]:
     road = "aeroplane.coefficients"
     per_elevator = f"{road}.tail_lift_per_elevator"
@@ -207,7 +174,7 @@ CHECKS: tuple[Callable[[Facts], Iterator[Problem]], ...] = (
     _flaps,
     _tail,
     _tails_of_coefficients,
-    _power,
+    power,
 )
 
 

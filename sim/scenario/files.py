@@ -17,6 +17,7 @@ from sim.scenario.problems import (
     shorten,
     shown,
 )
+from sim.scenario.table_files import beside
 
 LARGEST_FILE = 256 * 1024
 LONGEST_LINE = 4000
@@ -230,7 +231,7 @@ def _extended(base: object, path: Path, origins: dict[str, Origin]) -> Path:
 def _one_file(path: Path) -> tuple[Tree, dict[str, Origin]]:
     text = _text(path)
     try:
-        data = check_shape(tomllib.loads(text))
+        data = beside(check_shape(tomllib.loads(text)), path.parent)
     except RecursionError:
         error = fail("file", "brackets nested without end", "a scenario in TOML")
         raise from_source(error, str(path)) from None

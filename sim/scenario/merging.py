@@ -8,6 +8,7 @@ from typing import Any
 
 from sim.scenario.power import COMMON_KEYS, KIND_KEYS
 from sim.scenario.problems import Problem, ScenarioError, fail, near, shorten, shown
+from sim.scenario.readings import outdated, with_copies
 
 Tree = dict[str, Any]
 
@@ -34,6 +35,12 @@ ALTERNATIVES: tuple[tuple[Side, Side], ...] = (
     (("aeroplane.wing.section.max_lift",), ("aeroplane.wing.section.surface_max_lift",)),
     (("aeroplane.tail.section.max_lift",), ("aeroplane.tail.section.surface_max_lift",)),
     (("power.points",), ("power.zero_thrust_airspeed", "power.fall_off", "power.exit_diameter")),
+    (("power.fan",), ("power.propeller",)),
+    (
+        ("power.propeller.table", "power.propeller.static_table"),
+        ("power.propeller.pitch", "power.propeller.pitch_factor"),
+    ),
+    (("power.battery.state_of_charge",), ("power.battery.cell_voltage",)),
     (("strip.surface",), ("strip.rolling_resistance",)),
     (("air.elevation",), ("air.pressure",)),
 )
@@ -55,7 +62,8 @@ def value_at(tree: Mapping[str, Any], path: str) -> Any:
 
 def merged(base: Tree, overlay: Tree) -> Tree:
     """The overlay laid over the base, neither changed; excluded alternatives leave the base."""
-    return _joined(_without_alternatives(base, overlay), overlay)
+    kept = _without_alternatives(base, overlay)
+    return _joined(with_copies(base, kept, overlay, value_at), overlay)
 
 
 def _joined(base: Tree, overlay: Tree) -> Tree:
@@ -79,7 +87,8 @@ def _without_alternatives(base: Tree, overlay: Tree) -> Tree:
         power = value_at(base, "power")
         kept = KIND_KEYS[kind] + COMMON_KEYS
         drop |= {f"power.{k}" for k in power if k not in kept} if isinstance(power, dict) else set()
-    drop |= _replaced_thrust(overlay)
+    drop |= _replaced_thrust(overlay) | _replaced_rotor(base, overlay)
+    drop |= outdated(overlay, value_at)
     if value_at(overlay, "aeroplane.coefficients.reference_area") is not None:
         drop.add("aeroplane.drag")
     if value_at(overlay, "aeroplane.tail.kind") == "all-moving":
@@ -104,6 +113,17 @@ def _replaced_thrust(overlay: Tree) -> set[str]:
     if "static_thrust" not in power and ("points" in power or "jet_power" in power):
         drop.add("power.static_thrust")
     return drop - {f"power.{k}" for k in power}
+
+
+def _replaced_rotor(base: Tree, overlay: Tree) -> set[str]:
+    """A reading of a fan says nothing of a propeller, an old table at rest nothing of a new one."""
+    drop = set()
+    for old, new in (("power.fan", "power.propeller"), ("power.propeller", "power.fan")):
+        if value_at(base, old) is not None and value_at(overlay, new) is not None:
+            drop.add("power.bench")
+    if value_at(overlay, "power.propeller.table") is not None:
+        drop.add("power.propeller.static_table")
+    return drop
 
 
 def _dropped(tree: Tree, paths: set[str], here: str = "") -> Tree:

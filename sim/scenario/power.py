@@ -1,12 +1,13 @@
-"""The power system: thrust as measured, or an ideal ducted fan."""
+"""The power system: thrust as measured, an ideal ducted fan, a propeller, or electric parts."""
 
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
 
+from sim.scenario.electric import Battery, Bench, Controller, Fan, Motor
 from sim.scenario.fields import Note, Part, Quantity, custom_error
+from sim.scenario.propeller import Propeller
 
-NOT_YET = ("propeller", "electric")
 MOST_POINTS = 200
 COMMON_KEYS = ("kind", "spool_time", "power_at_start", "thrust_line")
 KIND_KEYS = {
@@ -18,6 +19,15 @@ KIND_KEYS = {
         "points",
     ),
     "ducted-fan": ("exit_diameter", "static_thrust", "jet_power"),
+    "propeller": (
+        "propeller",
+        "static_thrust",
+        "rotation",
+        "shaft_power",
+        "constant",
+        "read_with",
+    ),
+    "electric": ("battery", "controller", "motor", "fan", "propeller", "bench"),
 }
 """Keys each kind takes beside the common ones."""
 
@@ -41,14 +51,6 @@ class ThrustLine(Part):
     ] = 0.0
 
 
-def _kind(given: Any) -> Any:
-    """Kinds that are known but not built yet get an answer of their own."""
-    if isinstance(given, str) and given in NOT_YET:
-        words = " or ".join(f'"{kind}"' for kind in KIND_KEYS)
-        raise custom_error(f'{words} ("{given}" is not available yet)')
-    return given
-
-
 def _points(given: Any) -> Any:
     if not isinstance(given, list | tuple) or not 2 <= len(given) <= MOST_POINTS:
         raise custom_error(
@@ -61,9 +63,11 @@ class Power(Part):
     """The power system; which keys it takes depends on its kind."""
 
     kind: Annotated[
-        Literal["measured", "ducted-fan"],
-        BeforeValidator(_kind),
-        Note("Measured on a scale, or worked out for an ideal ducted fan."),
+        Literal["measured", "ducted-fan", "propeller", "electric"],
+        Note(
+            "Measured on a scale, worked out for an ideal ducted fan or a propeller on a shaft, or"
+            " predicted from battery, motor and rotor."
+        ),
     ]
     static_thrust: Annotated[
         float | None, Quantity("force", "0.01 N", "1000 kN", "Thrust at rest, full throttle.")
@@ -92,6 +96,36 @@ class Power(Part):
     ] = None
     jet_power: Annotated[
         float | None, Quantity("power", "1 W", "100000 kW", "Power left in the jet at rest.")
+    ] = None
+    propeller: Annotated[Propeller | None, Note("The propeller that is fitted.")] = None
+    rotation: Annotated[
+        float | None,
+        Quantity("rotation", "100 rpm", "500000 rpm", "Of the propeller, full throttle."),
+    ] = None
+    shaft_power: Annotated[
+        float | None, Quantity("power", "1 W", "10000 kW", "At the propeller, full throttle.")
+    ] = None
+    constant: Annotated[
+        Literal["rotation", "shaft power"] | None,
+        Note(
+            "What stays the same as airspeed grows, when both are known.",
+            "rotation, the cautious one",
+        ),
+    ] = None
+    read_with: Annotated[
+        Propeller | None,
+        Note("The propeller static_thrust was read with, when another is fitted now."),
+    ] = None
+    battery: Annotated[Battery | None, Note("The pack.")] = None
+    controller: Annotated[Controller | None, Note("The speed controller.")] = None
+    motor: Annotated[Motor | None, Note("The motor that is fitted.")] = None
+    fan: Annotated[Fan | None, Note("The ducted fan that is fitted, or a propeller.")] = None
+    bench: Annotated[
+        Bench | None,
+        Note(
+            "A reading at rest on the bench. It belongs to the parts it was taken with: when a"
+            " change, --set or an extending file replaces one, the old one is kept with it."
+        ),
     ] = None
     spool_time: Annotated[
         float | None,

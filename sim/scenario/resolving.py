@@ -5,6 +5,7 @@ from typing import Any
 from sim.scenario.fields import Part, Quantity, Trigger
 from sim.scenario.keys import Key, keys_of
 from sim.scenario.strip import Resistance
+from sim.scenario.table_files import TableFile
 from sim.scenario.unit_table import DIMENSIONS
 
 TRIGGER_SUFFIX = {"place": "place_m", "airspeed": "airspeed_m_per_s", "time": "time_s"}
@@ -34,4 +35,6 @@ def _plain(value: Any) -> Any:
         return {TRIGGER_SUFFIX[value.kind]: value.value}
     if isinstance(value, Resistance):
         return {"low": value.low, "typical": value.typical, "high": value.high}
+    if isinstance(value, TableFile):
+        return value.name
     return value

@@ -23,6 +23,8 @@ FREQUENCY: Vector = (0, 0, -1, 0, 0, 0, 0)
 TURN_RATE: Vector = (0, 0, -1, 0, 0, 1, 0)
 FORCE: Vector = (1, 1, -2, 0, 0, 0, 0)
 PRESSURE: Vector = (-1, 1, -2, 0, 0, 0, 0)
+DENSITY: Vector = (-3, 1, 0, 0, 0, 0, 0)
+CHARGE: Vector = (0, 0, 1, 1, 0, 0, 0)
 POWER: Vector = (2, 1, -3, 0, 0, 0, 0)
 VOLTAGE: Vector = (2, 1, -3, -1, 0, 0, 0)
 RESISTANCE: Vector = (2, 1, -3, -2, 0, 0, 0)
@@ -70,6 +72,8 @@ UNITS: dict[str, tuple[str, Vector]] = {
     "V": ("volt", VOLTAGE),
     "A": ("ampere", CURRENT),
     "mA": ("milliampere", CURRENT),
+    "Ah": ("ampere_hour", CHARGE),
+    "mAh": ("milliampere_hour", CHARGE),
     "ohm": ("ohm", RESISTANCE),
     "mohm": ("milliohm", RESISTANCE),
 }
@@ -139,6 +143,9 @@ DIMENSIONS: dict[str, Dimension] = {
     "power": Dimension("a power", POWER, "W", "W", "W", "1500 W"),
     "voltage": Dimension("a voltage", VOLTAGE, "V", "V", "V", "22.2 V"),
     "current": Dimension("a current", CURRENT, "A", "A", "A", "80 A"),
+    "charge": Dimension("a charge", CHARGE, "A_s", "Ah", "Ah", "4000 mAh"),
+    "density": Dimension("a density", DENSITY, "kg_per_m3", "kg/m^3", "lb/ft^3", "1.2 kg/m^3"),
+    "rotation": Dimension("a speed of rotation", TURN_RATE, "rad_per_s", "rpm", "rpm", "31000 rpm"),
     "resistance": Dimension("a resistance", RESISTANCE, "ohm", "mohm", "mohm", "20 mohm"),
     "motor_constant": Dimension(
         "a motor constant", (-2, -1, 2, 1, 0, 1, 0), "rad_per_s_V", "rpm/V", "rpm/V", "1400 rpm/V"
