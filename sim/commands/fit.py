@@ -8,10 +8,21 @@ from typing import Annotated
 
 import typer
 
-from sim.commands.app import BAD_INPUT, Force, Json, Overrides, Units, UnitSystem, app
+from sim.commands.app import (
+    BAD_INPUT,
+    NO_LAYERS,
+    Force,
+    Json,
+    Layers,
+    Units,
+    UnitSystem,
+    app,
+    grouped,
+)
 
 
 @app.command()
+@grouped
 def fit(
     scenario: Annotated[
         str, typer.Argument(help="The aeroplane and strip measured: a scenario file or a name.")
@@ -19,7 +30,7 @@ def fit(
     measurements: Annotated[
         Path, typer.Argument(metavar="FILE", help="Measurements, ending in .toml or .csv.")
     ],
-    overrides: Overrides = None,
+    over: Layers = NO_LAYERS,
     as_json: Json = False,
     output: Annotated[
         Path | None,
@@ -73,12 +84,12 @@ def fit(
 
     check_targets([output] if output else [], force)
     try:
-        prepared, found = measure(scenario, overrides or [], measurements)
+        prepared, found = measure(scenario, over, measurements)
     except MeasurementError as wrong:
         count = len(wrong.problems)
         things = "one thing is" if count == 1 else f"{count} things are"
         print(f"These measurements cannot be used; {things} wrong:\n{wrong}", file=sys.stderr)
         raise typer.Exit(BAD_INPUT) from None
     if output:
-        save_measured(found, scenario, measurements, output, force)
+        save_measured(found, scenario, over, measurements, output, force)
     print_measured(found, prepared.title, measurements, as_json, units.value)

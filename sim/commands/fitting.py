@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from sim.commands.app import Layers
 from sim.commands.tasks import print_json, show, tell
 from sim.prepare import prepare
 from sim.prepare.prepared import Prepared
@@ -13,16 +14,21 @@ from sim.show.terminal_fit import print_fit
 from sim.study.fit import GripFit, fit_grip
 
 
-def measure(scenario: str, overrides: list[str], file: Path) -> tuple[Prepared, GripFit]:
+def measure(scenario: str, over: Layers, file: Path) -> tuple[Prepared, GripFit]:
     """The scenario made ready, and what the measurements say of its strip."""
     readings = read_measurements(file)
-    prepared = prepare(load_scenario(scenario, overrides))
+    prepared = prepare(load_scenario(scenario, over.overrides or (), over.changes or ()))
     return prepared, fit_grip(prepared, readings)
 
 
-def save_measured(found: GripFit, scenario: str, file: Path, output: Path, force: bool) -> None:
-    """Write the scenario that extends the old one."""
-    write_text(output, fitted_scenario(found, scenario, file.name, output), force)
+def save_measured(
+    found: GripFit, scenario: str, over: Layers, file: Path, output: Path, force: bool
+) -> None:
+    """Write the scenario that extends the old one; what was laid over it is told, not written."""
+    laid = [f"--with {name}" for name in over.changes or ()]
+    laid += [f"--set {text}" for text in over.overrides or ()]
+    source = ", with ".join([file.name, *([" ".join(laid)] if laid else [])])
+    write_text(output, fitted_scenario(found, scenario, source, output), force)
     tell(f"wrote {output}")
 
 

@@ -134,7 +134,8 @@ def _heading(cell: str) -> Heading:
 
 def _wrong_headings(headings: list[Heading], line: int) -> list[Problem]:
     """Columns nobody knows or that stand there twice, and a missing column of kinds."""
-    numbers = [*ENTRIES, *(f"{name}{TOLERANCE}" for name in ENTRIES)]
+    spreads = [f"{name}{TOLERANCE}" for name, entry in ENTRIES.items() if not entry.exact]
+    numbers = [*ENTRIES, *spreads]
     known = ["kind", "direction", "note", *numbers]
     names = [name for name, _, _ in headings]
     plain = ", ".join(n.replace("_", " ") for n in ("kind", "direction", "note", *ENTRIES))

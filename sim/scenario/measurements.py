@@ -39,6 +39,7 @@ class Entry:
     share, least: its uncertainty when none is given is the larger of a share of it and this [SI].
     description: for the builder.
     many: a list of them.
+    exact: taken as it is, no uncertainty may be given.
 
     """
 
@@ -49,6 +50,7 @@ class Entry:
     least: float
     description: str
     many: bool = False
+    exact: bool = False
 
     def allowed(self) -> str:
         """What may stand here, in words."""
@@ -59,9 +61,9 @@ class Entry:
         return f"a list of at least two, each {text}" if self.many else text
 
 
-LOAD = Entry(("mass", "force"), 0.05, 50_000.0, 0.01, 0.05, "weight it rolls under, on a scale")
+LOAD = Entry(("mass", "force"), 0.05, 9000.0, 0.01, 0.05, "weight it rolls under, on a scale")
 ENTRIES: dict[str, Entry] = {
-    "pull": Entry(("force",), 0.005, 20_000.0, 0.02, 0.1, "steady pull on a spring scale"),
+    "pull": Entry(("force",), 0.005, 9000.0, 0.02, 0.1, "steady pull on a spring scale"),
     "load": LOAD,
     "main_load": LOAD,
     "nose_load": LOAD,
@@ -70,9 +72,13 @@ ENTRIES: dict[str, Entry] = {
     "time_to_stop": Entry(("time",), 0.3, 600.0, 0.0, 0.1, "from the mark to the stop"),
     "marks": Entry(("distance",), 0.3, 5000.0, 0.0, 0.1, "beyond the first mark", True),
     "times": Entry(("time",), 0.1, 600.0, 0.0, 0.1, "since the first mark", True),
-    "mass": Entry(("mass",), 0.01, 5000.0, 0.0, 1e-9, "if not the aeroplane's own"),
-    "slope": Entry(("fraction",), -0.3, 0.3, 0.0, 1e-9, "uphill in the direction rolled"),
-    "headwind": Entry(("speed",), -30.0, 30.0, 0.0, 1e-9, "against the direction rolled"),
+    "mass": Entry(("mass",), 0.01, 5000.0, 0.0, 0.0, "if not the aeroplane's own", exact=True),
+    "slope": Entry(
+        ("fraction",), -0.3, 0.3, 0.0, 0.0, "uphill in the direction rolled", exact=True
+    ),
+    "headwind": Entry(
+        ("speed",), -30.0, 30.0, 0.0, 0.0, "against the direction rolled", exact=True
+    ),
 }
 """Numbers by name. Tape 0.1 m, stopwatch 0.1 s, speed 5 %, spring scale 2 % or 0.1 N: habits of
 the field, a judgement without a source."""
@@ -201,7 +207,7 @@ def _unknown_keys(written: Written) -> list[Problem]:
     """Names no kind of this table knows."""
     known = [n for k in KINDS if k.table == written.table for n in (*k.needs, *k.may)]
     known = list(dict.fromkeys([*known, *COMMON]))
-    fine = {*known, *(f"{name}{TOLERANCE}" for name in known if name in ENTRIES)}
+    fine = {*known, *(f"{n}{TOLERANCE}" for n in known if n in ENTRIES and not ENTRIES[n].exact)}
     return [
         Problem(
             written.key(name), shown(value), f"one of {', '.join(known)}", near(name, fine),
@@ -262,6 +268,8 @@ def measured(entry: Entry, given: object, spread: object = None, name: str = "")
     value = _si(entry, text)
     if not entry.low <= value <= entry.high:
         raise fail("", shown(given), entry.allowed())
+    if sign and entry.exact:
+        raise fail("", shown(given), f"{entry.allowed()}, taken as exact: no +/-")
     if sign and spread is not None:
         raise fail(f"{name}{TOLERANCE}", shown(spread), "left out beside +/-")
     if not sign and spread is None:
@@ -298,4 +306,6 @@ def _si(entry: Entry, text: str) -> float:
             continue
         return value * STANDARD_GRAVITY if entry is LOAD and dimension == "mass" else value
     assert first is not None
-    raise fail("", shown(text), entry.allowed(), first.problems[0].nearest)
+    why = first.problems[0]
+    reasoned = len(entry.dimensions) == 1 and "(" in why.allowed  # an unknown unit, a mass given
+    raise fail("", shown(text), why.allowed if reasoned else entry.allowed(), why.nearest)

@@ -77,8 +77,8 @@ def fitted_scenario(fit: GripFit, scenario: str, source: str, target: Path) -> s
     low, typical, high = written_range(fit)
     comment = "".join(c if c.isprintable() else "?" for c in source)
     return (
-        f"# Rolling resistance fitted to {comment}: low and high are two standard deviations\n"
-        "# either way of typical.\n"
+        f"# Rolling resistance measured: {comment}.\n"
+        "# Low and high are two standard deviations either way of typical.\n"
         f"extends = {json.dumps(Path(base).as_posix(), ensure_ascii=False)}\n"
         "\n[strip]\n"
         f"rolling_resistance = {{ low = {low:.4f}, typical = {typical:.4f}, high = {high:.4f} }}\n"

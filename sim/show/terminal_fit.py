@@ -73,10 +73,10 @@ def _sections(fit: GripFit) -> Iterator[tuple[str, RenderableType]]:
 def _uncertainty(fit: GripFit) -> Iterator[str]:
     """Reading uncertainty and scatter, both told."""
     yield f"from the uncertainty of the readings alone: {number_text(fit.reading_deviation, 4)}"
-    if fit.scatter is None:
-        yield "scatter: unknown, there is no reading to spare"
-        return
-    yield f"scatter of one reading about the fit: {number_text(fit.scatter, 4)}"
+    for kind, scatter in fit.scatter.items():
+        yield f"scatter of a single {kind} about the fit: {number_text(scatter, 4)}"
+    if not fit.scatter:
+        yield "scatter: unknown, nothing was repeated"
 
 
 def _reading_table(fit: GripFit) -> Table:

@@ -17,7 +17,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import gammaincc
+from scipy.special import gammaincc, stdtrit
 
 from sim.prepare.prepared import Prepared
 from sim.roll.attitude import ground_attitude, rotated
@@ -40,6 +40,9 @@ AIR_PROBE = 5.0
 
 LARGEST = 2.0
 """Rolling resistance beyond which a reading is a slip of the pen [-]."""
+
+ONE_SIDED = 0.8413447
+"""Share of a normal distribution below one standard deviation."""
 
 OUTLIER = 2.5
 """Residual in standard deviations from which a reading is pointed out."""
@@ -104,7 +107,8 @@ class GripFit:
     slope: beyond the scenario's, uphill in take-off direction, where readings in both directions
         told it [rise over run]; else None.
     reading_deviation: of the resistance, from the uncertainty of the readings alone [-].
-    scatter: standard deviation of the readings about the fit [-]; None with nothing to spare.
+    scatter: standard deviation of single readings about the fit, by kind [-]; empty with nothing
+        to spare.
     chi_square, freedom: sum of squared residuals and the number expected of it [-].
     agreement: what that says.
     readings: each beside the fit.
@@ -117,7 +121,7 @@ class GripFit:
     nose: Measured | None
     slope: Measured | None
     reading_deviation: float
-    scatter: float | None
+    scatter: dict[str, float]
     chi_square: float
     freedom: int
     agreement: Agreement
@@ -183,13 +187,14 @@ def fit_grip(prepared: Prepared, readings: Sequence[Reading]) -> GripFit:
     design, apart, sloped = _design(readings, [r for r, _ in reduced], shares)
     values, covariance, chi_square = least_squares(design, own)
     freedom = len(own) - design.shape[1]
-    enlarged = math.sqrt(max(1.0, chi_square / freedom)) if freedom > 0 else 1.0
+    enlarged = enlargement(chi_square, freedom)
     whole = np.zeros(design.shape[1])
     whole[: 1 + apart] = [roller.main_share, 1.0 - roller.main_share] if apart else [1.0]
     inner = math.sqrt(whole @ covariance @ whole)
     spread = enlarged * np.sqrt(np.diag(covariance))
     each = [Measured(float(v), float(s)) for v, s in zip(values, spread, strict=True)]
     fitted = design @ values
+    names = [KINDS[type(r)].name for r in readings]
     p = prepared.setup.parameters
     return GripFit(
         resistance=Measured(float(whole @ values), enlarged * inner),
@@ -197,13 +202,13 @@ def fit_grip(prepared: Prepared, readings: Sequence[Reading]) -> GripFit:
         nose=each[1] if apart else None,
         slope=each[-1] if sloped else None,
         reading_deviation=inner,
-        scatter=scatter_about(own, fitted, freedom),
+        scatter=scatter_about(names, own, fitted, freedom),
         chi_square=chi_square,
         freedom=freedom,
         agreement=agreement_of(chi_square, freedom),
         readings=tuple(
-            FittedReading(r.label, KINDS[type(r)].name, m, float(f))
-            for r, m, f in zip(readings, own, fitted, strict=True)
+            FittedReading(r.label, name, m, float(f))
+            for r, name, m, f in zip(readings, names, own, fitted, strict=True)
         ),
         measured_with=common_diameter(2.0 * p.main_radius, 2.0 * p.nose_radius, roller.main_share),
     )
@@ -249,8 +254,11 @@ def _design(
     apart = bool(told.size >= 2 and np.ptp(told) >= LEAST_SHARE_SPREAD)
     columns = [shares, 1.0 - shares] if apart else [np.ones(shares.size)]
     sense = np.array([0.0 if r.course.slope is not None else r.course.sense for r in readings])
-    sloped = bool(sense.size > len(columns) and sense.min() < 0.0 < sense.max())
-    return np.column_stack([*columns, sense] if sloped else columns), apart, sloped
+    both = sense.min() < 0.0 < sense.max()
+    whole = np.column_stack([*columns, sense])
+    # loads that change with the direction cannot tell a slope from an axle
+    sloped = bool(both and np.linalg.matrix_rank(whole) == whole.shape[1])
+    return whole if sloped else np.column_stack(columns), apart, sloped
 
 
 def least_squares(design: Array, own: Sequence[Measured]) -> tuple[Array, Array, float]:
@@ -272,12 +280,33 @@ def least_squares(design: Array, own: Sequence[Measured]) -> tuple[Array, Array,
     return values, covariance, float(np.sum((right - rows @ values) ** 2))
 
 
-def scatter_about(own: Sequence[Measured], fitted: Array, freedom: int) -> float | None:
-    """Standard deviation of readings about the fit, None with nothing to spare."""
+def scatter_about(
+    names: Sequence[str], own: Sequence[Measured], fitted: Array, freedom: int
+) -> dict[str, float]:
+    """Standard deviation of single readings about the fit for each kind read twice or more.
+
+    What the unknowns took up is shared out evenly over the readings.
+    """
     if freedom < 1:
-        return None
+        return {}
     gaps = np.array([m.value for m in own]) - fitted
-    return math.sqrt(float(gaps @ gaps) / freedom)
+    found = {}
+    for name in dict.fromkeys(names):
+        mine = gaps[[other == name for other in names]]
+        if mine.size > 1:
+            found[name] = math.sqrt(float(mine @ mine) / mine.size * gaps.size / freedom)
+    return found
+
+
+def enlargement(chi_square: float, freedom: int) -> float:
+    """What scatter beyond the readings' own uncertainty multiplies the result's by, never below 1.
+
+    `t sqrt(chi^2/f)` [-] with t Student's factor for 68 % of f readings to spare; 100 for 3 gives
+    6.91. Common practice of combining measurements (Birge's ratio), Student's t from memory.
+    """
+    if freedom < 1 or chi_square <= freedom:
+        return 1.0
+    return float(stdtrit(freedom, ONE_SIDED)) * math.sqrt(chi_square / freedom)
 
 
 def agreement_of(chi_square: float, freedom: int) -> Agreement:
