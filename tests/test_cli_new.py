@@ -110,6 +110,26 @@ def test_copies_of_shipped_scenarios_and_of_files(
     assert load_scenario(second).title == load_scenario("abort-drill").title
 
 
+TABLE = "J CT CP\n0.0 0.12 0.07\n0.4 0.09 0.06\n0.8 0.02 0.025\n0.9 0.0 0.01\n"
+
+
+def test_a_copy_in_another_folder_finds_the_tables_of_the_original(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "a" / "tables").mkdir(parents=True)
+    (tmp_path / "b").mkdir()
+    (tmp_path / "a" / "tables" / "curves.txt").write_text(TABLE, encoding="utf-8")
+    (tmp_path / "a" / "jet.toml").write_text(
+        'extends = "meadow-jet"\n[power]\nkind = "propeller"\nrotation = "9000 rpm"\n'
+        '[power.propeller]\ndiameter = "12 in"\ntable = "tables/curves.txt"\n',
+        encoding="utf-8",
+    )
+    monkeypatch.chdir(tmp_path)
+    assert main(["new", "b/copy.toml", "--from", "a/jet.toml"]) == 0
+    monkeypatch.chdir("/")
+    assert load_scenario(tmp_path / "b" / "copy.toml") == load_scenario(tmp_path / "a" / "jet.toml")
+
+
 def test_a_file_named_like_a_shipped_scenario_is_meant_by_its_path(tmp_path: Path) -> None:
     done = run("new", "pavement", "--from", "long-grass", folder=tmp_path)
     assert done.returncode == 0

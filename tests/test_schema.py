@@ -136,6 +136,31 @@ def test_a_file_that_extends_is_still_checked() -> None:
     assert complaints({"extends": "meadow-jet", "strip": {"surfaces": "pavement"}})
 
 
+ELECTRIC = {
+    "kind": "electric",
+    "battery": {"cells": 6, "capacity": "5000 mAh"},
+    "controller": {"resistance": "2 mohm"},
+    "motor": {
+        "speed_constant": "1500 rpm/V",
+        "resistance": "12 mohm",
+        "no_load_current": "3 A",
+    },
+    "fan": {"diameter": "90 mm", "hub_diameter": "36 mm", "exit_diameter": "78 mm"},
+    "bench": {"voltage": "21.8 V", "current": "78 A", "thrust": "26 N"},
+}
+
+
+def test_electric_parts_and_propellers_are_known() -> None:
+    assert complaints(jet() | {"power": ELECTRIC}) == []
+    parse_scenario(jet() | {"power": ELECTRIC})
+    assert complaints(jet() | {"power": laid(ELECTRIC, battery__cells=6.5)})
+    assert complaints(jet() | {"power": laid(ELECTRIC, motor__speed_constant="1500 rpm")})
+    assert complaints(jet() | {"power": laid(ELECTRIC, bench={"voltage": "21.8 V"})})
+    propeller = {"diameter": "12 in", "table": "curves.txt"}
+    power = {"kind": "propeller", "propeller": propeller, "rotation": "9000 rpm"}
+    assert complaints(jet() | {"power": power}) == []
+
+
 def with_change(**keys: Any) -> Document:
     table = {
         "text": "Mains moved forward",

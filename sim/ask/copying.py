@@ -4,6 +4,7 @@ from pathlib import Path
 
 from sim.ask.commented import commented
 from sim.scenario.scenario import load_scenario
+from sim.scenario.table_files import beside
 
 
 def copied(example: str) -> str:
@@ -23,4 +24,5 @@ def copied(example: str) -> str:
     scenario = load_scenario(example)
     heading = f"A copy of {Path(example).stem} with everything it extends merged in."
     changes = {"change": scenario.ground.changes} if scenario.ground.changes else {}
-    return commented(scenario.raw | changes, heading)
+    # names of table files are seen from here, but the copy may go anywhere
+    return commented(beside(scenario.raw | changes, Path.cwd()), heading)

@@ -44,7 +44,7 @@ STRINGS = r"""
               |                |
               |                |
               |                |
-   <==========O=======+========O======|  turn it level, let go
+   <==========O=======+========O======|  on its side, let go
 """
 
 BENCH = r"""

@@ -259,7 +259,8 @@ BALANCE = (
         "aeroplane.swing.string_separation",
         "Inertia",
         "How far apart are the strings?",
-        "Both equally far from the CG, fore and aft.",
+        "Around the fuselage, both equally far from the CG, fore and aft; the model hangs on its"
+        " side, one wing straight up, fuselage level.",
         Mark("strings", "left", "right", "distance"),
         unusual_below="150 mm",
         unusual_above="2 m",
@@ -279,8 +280,9 @@ BALANCE = (
         "aeroplane.swing.period",
         "Inertia",
         "How long does one full swing take, there and back?",
-        "Turn the model level about the vertical by 10 deg, let go, time ten swings and divide by"
-        " ten. An error of 1 % in the time is 2 % of inertia. Pack or receiver disconnected.",
+        "The model on its side, one wing straight up. Turn it about the vertical by 10 deg, let go,"
+        " time ten swings and divide by ten. The right way up it would turn in yaw instead."
+        " An error of 1 % in the time is 2 % of inertia. Pack or receiver disconnected.",
         unusual_below="0.5 s",
         unusual_above="10 s",
         when=(("?swing", "yes"),),

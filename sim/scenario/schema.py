@@ -19,6 +19,7 @@ from sim.scenario.strip import ResistanceField
 from sim.scenario.unit_pattern import quantity_pattern
 from sim.scenario.unit_table import DIMENSIONS
 from sim.scenario.units import LONGEST_TEXT, parse_quantity, quantity_text
+from sim.scenario.whole import Whole
 
 Schema = dict[str, Any]
 
@@ -149,6 +150,8 @@ def _form(key: Key) -> Schema:
         low, high = (parse_quantity(text, note.dimension) for text in (note.low, note.high))
         bare = {"minimum": low, "maximum": high} if note.also_bare else {}
         return {"allOf": [_text_form(note.dimension)]} | bare
+    if isinstance(note, Whole):
+        return {"type": "integer"}
     if isinstance(note, TriggerField):
         kinds = [_text_form(TRIGGER_KINDS[kind].dimension) for kind in note.kinds]
         return {"anyOf": kinds, "examples": ["20 m"]}
