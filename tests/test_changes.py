@@ -4,6 +4,8 @@ import copy
 import json
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import sim
 from sim.prepare import prepare
@@ -18,7 +20,8 @@ from sim.scenario import (
 from sim.show.document import document
 from sim.show.terminal import report_text
 from tests.documents import laid
-from tests.test_scenario_sample import EXAMPLE, example
+from tests.test_scenario_fuzz import VALUES, outcome
+from tests.test_scenario_sample import EXAMPLE, FULL_SIZE, example
 
 LEG = """
 [change.long-nose-leg]
@@ -266,6 +269,30 @@ def test_twice_and_unknown(file):
     assert "no tables [change.NAME]" in problem.allowed
 
 
+def test_overrides_do_not_reach_changes(file):
+    problems = refused(load_scenario, file, ["change.ballast.hours=2"], ["ballast"])
+    assert set(problems) == {"change"} and "left out of an override" in problems["change"].allowed
+    problems = refused(
+        load_scenario, file, ["aeroplane.gear.nose={axle_height='3 kg'}"], ["attitude"]
+    )
+    assert all(not key.startswith("change.") for key in problems)
+
+
+def test_a_mistyped_table_of_changes_is_answered_with_the_nearest():
+    assert refused(parse_scenario, laid(example(), chnage={"c": {}}))["chnage"].nearest == "change"
+
+
+names = st.sampled_from(["c", "d", "text", "add", "aeroplane", "B"])
+
+
+@settings(max_examples=120, deadline=None)
+@given(st.dictionaries(names, st.one_of(VALUES, st.dictionaries(names, VALUES)), max_size=3))
+def test_changes_of_nonsense(changes):
+    made = outcome(lambda: parse_scenario(laid(example(), change=changes)))
+    for name in made.changes if made else ():
+        outcome(lambda name=name: with_changes(made, [name]))
+
+
 # ----- files -----------------------------------------------------------------------------------
 
 
@@ -342,8 +369,6 @@ def test_the_whole_rolls_not_the_base(file):
 
 def test_given_coefficients_turn_about_the_cg_of_the_whole():
     base = {"title": "c", "change": {"c": {"text": "x", "add": added("0.3 kg", "0.2 m", "0.5 m")}}}
-    from tests.test_scenario_sample import FULL_SIZE  # noqa: PLC0415
-
     scenario = parse_scenario(copy.deepcopy(FULL_SIZE) | base)
     one, other = (prepare(s).setup.parameters for s in (scenario, with_changes(scenario, ["c"])))
     along = 0.3 * 0.2 / 33112.3

@@ -18,7 +18,7 @@ from sim.scenario.power import Power
 from sim.scenario.problems import Problem, ScenarioError, fail, from_source, shown
 from sim.scenario.resolving import resolved
 from sim.scenario.strip import Air, Strip
-from sim.scenario.validation import validate
+from sim.scenario.validation import FILE_KEYS, validate
 
 
 @dataclass(frozen=True)
@@ -183,11 +183,14 @@ def _build(
     except ScenarioError as error:
         raise from_source(error, source) from None
     data, replaced, wrong = with_keys(laid.data, overrides)
+    data, strange = _without_file_keys(data)
+    wrong += strange
     origins = _origins(ground, applied) | {key: Origin(text) for key, text in replaced.items()}
     document, problems = validate(data)
     if document is None or wrong:
         unread = [replace(problem, source="override") for problem in wrong]
-        owners = {key: c for key, c in laid.owners.items() if key not in replaced}
+        over = tuple(f"{key}." for key in replaced)
+        owners = {key: c for key, c in laid.owners.items() if not f"{key}.".startswith(over)}
         titles = [change.name for change in applied]
         found = [told(_placed(p, origins, source), owners, titles) for p in problems]
         raise ScenarioError(unread + found)
@@ -208,6 +211,13 @@ def _build(
         ground=ground,
         overrides=overrides,
     )
+
+
+def _without_file_keys(data: Tree) -> tuple[Tree, list[Problem]]:
+    """Overrides reach the scenario's own tables, not what a file says about files and changes."""
+    allowed = "left out of an override: it belongs in the file, and changes have names"
+    strange = [Problem(name, shown(data[name]), allowed) for name in FILE_KEYS if name in data]
+    return {name: value for name, value in data.items() if name not in FILE_KEYS}, strange
 
 
 def _origins(ground: Merged, applied: Sequence[Change]) -> dict[str, Origin]:

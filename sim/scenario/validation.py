@@ -14,6 +14,8 @@ from sim.scenario.power import ThrustPoint
 from sim.scenario.problems import NOTHING, Problem, near, shorten, shown
 
 MOST_PROBLEMS = 100
+FILE_KEYS = ("extends", "change", "changes_from")
+"""Keys of a file that are no longer there when the models see it."""
 
 
 def validate(data: Mapping[str, Any]) -> tuple[Document | None, list[Problem]]:
@@ -101,6 +103,7 @@ def _unknown(
     """A key nobody knows: the same name in another table, else the nearest beside it."""
     table = table_at(location[:-1], model)
     siblings = list(keys_of(table)) if table else []
+    siblings += FILE_KEYS if table is Document else ()
     name = str(location[-1])
     elsewhere = next((p for p, _ in walk_keys(model) if p.rpartition(".")[2] == name), None)
     nearest = elsewhere or near(name, siblings)
