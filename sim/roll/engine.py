@@ -11,7 +11,8 @@ from sim.roll.events import End
 from sim.roll.log import Log
 from sim.roll.outcome import DEFAULTS, Outcome, Settings
 from sim.roll.phases import AFT, CODE, PHASES, POINT_NAMES, THREE_WHEELS, Phase
-from sim.roll.stretch import DONE, TIME_LIMIT, Stretch
+from sim.roll.schedule import TIME_LIMIT
+from sim.roll.stretch import DONE, Stretch
 
 
 def roll(batch: Batch, settings: Settings = DEFAULTS, keep: tuple[int, ...] = ()) -> Outcome:
@@ -27,8 +28,7 @@ def roll(batch: Batch, settings: Settings = DEFAULTS, keep: tuple[int, ...] = ()
     outcome = Outcome(states, status, Log(), {lane: [] for lane in keep})
     while (codes != DONE).any():
         code = int(np.bincount(codes[codes != DONE]).argmax())
-        lanes = np.flatnonzero(codes == code)[: settings.block_size]
-        codes[lanes] = Stretch(batch, outcome, settings, PHASES[code], lanes).to_its_end()
+        Stretch(batch, outcome, settings, PHASES[code], codes).to_its_end()
     return outcome
 
 

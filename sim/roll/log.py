@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from sim.roll import integrator
 from sim.roll.aero_table import Array
 from sim.roll.block import Block
 from sim.roll.events import Happening
@@ -54,3 +55,24 @@ class KeptStep:
     start: Array  # (13,)
     terms: list[Array]  # dense output
     status: Array  # (status,) as it was during the step
+
+
+def keep_steps(
+    kept: dict[int, list[KeptStep]], phase: Any, step: integrator.Step, block: Block, which: Any
+) -> None:
+    """Keep the steps of those of some lanes of a block whose trace is wanted."""
+    if not kept:
+        return
+    wanted = [i for i in np.flatnonzero(which) if int(block.lanes[i]) in kept]
+    terms = integrator.dense_terms(step) if wanted else []
+    for i in wanted:
+        kept[int(block.lanes[i])].append(
+            KeptStep(
+                phase,
+                float(step.start_time[i]),
+                float(step.size[i]),
+                step.start[:, i].copy(),
+                [t[:, i].copy() for t in terms],
+                block.status[:, i].copy(),
+            )
+        )

@@ -1,7 +1,8 @@
 """A stretch: lanes of one phase stepped until something happens to each, then let happen.
 
-Lanes that meet an event or a known kink are set aside while the others go on; when none is left
-all events are located in one batch. A lane's numbers do not depend on its company.
+Lanes that meet an event or a known kink are set aside while the others go on, and waiting lanes
+take their places; those set aside are located in one batch. Lanes that stay in the phase wait
+again. A lane's numbers do not depend on its company.
 """
 
 from typing import Any
@@ -11,205 +12,119 @@ import numpy as np
 from sim.roll import integrator
 from sim.roll.aero_table import Array
 from sim.roll.block import Batch, Block, columns_of
-from sim.roll.dynamics import (
-    ELEVATOR,
-    RATE,
-    STATE_SCALE,
-    THREE_WHEELS,
-    ZDOT,
-    Forces,
-    Phase,
-    Z,
-    derivatives,
-    forces,
-    posture,
-)
+from sim.roll.dynamics import RATE, ZDOT, Forces, Phase, Z, derivatives, posture
 from sim.roll.events import End
-from sim.roll.guards import approach, due_at_once, guards_of, values
+from sim.roll.guards import due_at_once, guards_of, values
 from sim.roll.landing import Parked, land
-from sim.roll.log import KeptStep
+from sim.roll.log import keep_steps
 from sim.roll.outcome import Outcome, Settings
-from sim.roll.phases import CODE, POINTS
-from sim.roll.transitions import ACTIONS, Moment, drop, pull, rest_for_good
+from sim.roll.pace import halve_dips, judge, step_wanted
+from sim.roll.phases import CODE
+from sim.roll.schedule import act_on_time, next_kink
+from sim.roll.transitions import ACTIONS, Moment, rest_for_good
+from sim.roll.underway import Underway, approaches
 
-TIME_LIMIT = 90.0
-LIVELY_STEP = 0.05
-"""Longest step off the three wheels [s]: short against a pitch oscillation."""
-ROLLING_STEP = 0.5
-"""Longest step on three wheels [s]: the energy account stays within 1e-6 of the thrust work."""
-SMALLEST_STEP = 1e-9
-"""A step that still fails at this size is taken as it is, or gives up if it is not finite [s]."""
 DONE = -1
-FULL_SHARE = 0.75
-"""Lanes set aside are taken out once fewer than this share still steps."""
+FULL_SHARE = 0.8
+"""Lanes set aside are taken out, and others let in, once fewer than this share still steps."""
 
 
 class Stretch:
     """Lanes of one phase on their way to what happens next."""
 
     def __init__(
-        self, batch: Batch, outcome: Outcome, settings: Settings, phase: Phase, lanes: Any
+        self, batch: Batch, outcome: Outcome, settings: Settings, phase: Phase, codes: Any
     ) -> None:
-        self.batch, self.outcome, self.settings, self.phase = batch, outcome, settings, phase
+        self.batch, self.outcome, self.settings = batch, outcome, settings
+        self.phase, self.codes = phase, codes  # of all lanes of the batch; changed in place
         self.guards = guards_of(phase)
-        self.free = tuple(i for i in POINTS if i not in phase.touching)
-        self.lanes = lanes
-        self.codes = np.full(batch.lanes, CODE[phase])
+        self.waiting = np.flatnonzero(codes == CODE[phase])
         self.parked: list[Parked] = []
         self.on_time: list[Any] = []
-        self._gather(lanes)
-        self._enter()
+        self.group: Underway | None = None
 
-    def to_its_end(self) -> Any:
-        """Step and let happen; returns the next phase code of each lane given."""
-        while self.live.any():
-            self._advance()
-        self._let_happen()
-        return self.codes[self.lanes]
+    def to_its_end(self) -> None:
+        """Step and let happen until no lane is left in the phase."""
+        while True:
+            self._gather()
+            if self.group is not None:
+                self._advance(self.group)
+            elif not self.waiting.size and not self._set_aside_count():
+                return
 
-    # entry -----------------------------------------------------------------------------
+    # who steps -------------------------------------------------------------------------
 
-    def _gather(self, lanes: Any) -> None:
-        self.block = Block(self.batch, lanes, columns_of(self.outcome.status, lanes))
-        self.y = columns_of(self.outcome.states, lanes)
-        self.live = np.ones(lanes.size, dtype=bool)
+    def _gather(self) -> None:
+        """Take out lanes set aside, and let waiting ones in, when there are enough of either."""
+        size = self.settings.block_size
+        stepping = self.group.count if self.group else 0
+        wanted = size if self.waiting.size else stepping
+        if self.group and stepping >= FULL_SHARE * max(wanted, self.group.live.size):
+            return
+        if not stepping or self._set_aside_count() >= size:
+            self._let_happen()
+        self.group = self.group.stepping() if self.group and stepping else None
+        if self.waiting.size:
+            self._let_in(self.waiting[: size - stepping])
 
-    def _enter(self) -> None:
+    def _set_aside_count(self) -> int:
+        return sum(part.lanes.size for part in self.parked) + sum(o.size for o in self.on_time)
+
+    def _let_in(self, lanes: Any) -> None:
+        self.waiting = self.waiting[lanes.size :]
+        fresh = self._entered(lanes)
+        if fresh.live.any():
+            fresh = fresh.stepping()
+            self.group = self.group.beside(fresh, self.batch) if self.group else fresh
+
+    def _entered(self, lanes: Any) -> Underway:
         """Let everything due at once happen; the other lanes are made ready to step."""
-        self._end_finished()
-        self.posed = posture(self.phase, self.block, self.y) if self.phase.locked else None
-        self.first, f = derivatives(self.phase, self.block, self.block.s.time, self.y, self.posed)
-        self.now = values(self.guards, self.block, self.y, f)
-        self.sinking = self._approaches(f)
-        self.kink = next_kink(self.block)
-        due = due_at_once(self.phase, f, self.now)
-        moment = Moment(self.phase, self.block, self.y, f, self.outcome.log)
-        if self.phase.direction == 0:
+        phase = self.phase
+        block = Block(self.batch, lanes, columns_of(self.outcome.status, lanes))
+        y = columns_of(self.outcome.states, lanes)
+        _end_finished(block)
+        posed = posture(phase, block, y) if phase.locked else None
+        first, f = derivatives(phase, block, block.s.time, y, posed)
+        now = values(self.guards, block, y, f)
+        due = due_at_once(phase, f, now)
+        moment = Moment(phase, block, y, f, self.outcome.log)
+        if phase.direction == 0:
             rest_for_good(moment)
-        due &= self.block.s.end < 0
+        due &= block.s.end < 0
         _act(moment, self.guards, due)
-        self._write(moment, (self.block.s.end >= 0) | due.any(axis=0))
-        late = self.live & (self.kink <= self.block.s.time)
-        self._set_aside(late)
-
-    def _end_finished(self) -> None:
-        s, p = self.block.s, self.block.p
-        clear = np.isinf(p.obstacle_distance) | (s.past_obstacle > 0)
-        high = np.isfinite(s.screen_at) & (s.time >= s.lifted_at + 1.0) & clear
-        s.end[high & (s.end < 0)] = float(End.SCREEN_HEIGHT)
-
-    def _write(self, moment: Moment, which: Any) -> None:
-        """Store lanes of the present block to which something happened at entry."""
-        there = np.flatnonzero(which)
-        self._store(moment.block, moment.y, there)
-        self.codes[self.block.lanes[there]] = moment.codes[there]
-        self._close(moment.block, there)
-        self.live[there] = False
-
-    def _store(self, block: Block, y: Array, which: Any) -> None:
-        lanes = block.lanes[which]
-        self.outcome.states[:, lanes] = y[:, which]
-        self.outcome.status[:, lanes] = block.status[:, which]
-
-    def _close(self, block: Block, which: Any) -> None:
-        ended = which[block.s.end[which] >= 0]
-        self.codes[block.lanes[ended]] = DONE
+        happened = (block.s.end >= 0) | due.any(axis=0)
+        self._store(moment, np.flatnonzero(happened))
+        sinking, kink = approaches(phase, f, lanes.size), next_kink(block)
+        group = Underway(phase, block, y, first, now, sinking, kink, ~happened, posed)
+        self._set_aside(group, group.live & (kink <= block.s.time))
+        return group
 
     # one step of all lanes -------------------------------------------------------------
 
-    def _advance(self) -> None:
-        self._compact()
-        s = self.block.s
-        wanted = self._step_size()
-        truncated = s.time + wanted >= self.kink
-        size = np.where(self.live, np.where(truncated, self.kink - s.time, wanted), 0.0)
-        step = integrator.take_step(self._rates, s.time.copy(), size, self.y, self.first)
+    def _advance(self, group: Underway) -> None:
+        s = group.block.s
+        wanted = step_wanted(group, self.settings)
+        truncated = s.time + wanted >= group.kink
+        size = np.where(group.live, np.where(truncated, group.kink - s.time, wanted), 0.0)
+        step = integrator.take_step(
+            lambda time, y: derivatives(self.phase, group.block, time, y, group.posed),
+            s.time.copy(), size, group.y, group.first,
+        )  # fmt: skip
         f = step.forces_at_end
-        ahead = values(self.guards, self.block, step.end, f)
-        good = self._judge(step, truncated, wanted)
-        good &= ~self._dips(f, ahead, size)
-        fired = (self.now > 0.0) & (ahead <= 0.0) & good
+        ahead = values(self.guards, group.block, step.end, f)
+        rising = approaches(self.phase, f, size.size)
+        good = judge(group, step, truncated, wanted, self.settings)
+        good &= ~halve_dips(group, rising, ahead, size)
+        fired = (group.now > 0.0) & (ahead <= 0.0) & good
         eventful = fired.any(axis=0)
         plain = good & ~eventful
-        self._keep(step, plain)
+        keep_steps(self.outcome.kept, self.phase, step, group.block, plain)
         if eventful.any():
-            self._park(step, np.flatnonzero(eventful), fired, ahead)
-        self._commit(step, plain, ahead, np.where(truncated, self.kink, s.time + size))
-        self._note_peaks(self.block, plain, f)
-        self._set_aside((plain & truncated) | (self.live & (s.end >= 0.0)))
-        self.live &= ~eventful
-
-    def _rates(self, time: Array, y: Array) -> tuple[Array, Forces]:
-        return derivatives(self.phase, self.block, time, y, self.posed)
-
-    def _compact(self) -> None:
-        if self.live.mean() >= FULL_SHARE:
-            return
-        stay = self.live
-        self.block = self.block.take(stay)
-        self.y, self.first, self.now = (
-            columns_of(rows, stay) for rows in (self.y, self.first, self.now)
-        )
-        self.sinking = columns_of(self.sinking, stay)
-        self.kink, self.live = self.kink[stay], self.live[stay]
-        self.posed = posture(self.phase, self.block, self.y) if self.phase.locked else None
-
-    def _step_size(self) -> Array:
-        if self.settings.fixed_step > 0.0:
-            return np.full(self.block.lanes.size, self.settings.fixed_step)
-        rolling = self.phase.touching == THREE_WHEELS
-        longest = ROLLING_STEP if rolling else LIVELY_STEP
-        return np.asarray(np.minimum(self.block.s.step, longest))
-
-    def _judge(self, step: integrator.Step, truncated: Any, wanted: Array) -> Any:
-        """Which lanes made a good step; sets the size to try next."""
-        if self.settings.fixed_step > 0.0:
-            return self.live.copy()
-        error = integrator.error_norm(step, self.settings.tolerance, STATE_SCALE)
-        finite = np.isfinite(error)
-        smallest = step.size <= SMALLEST_STEP
-        good = ((error <= 1.0) | (smallest & finite)) & self.live
-        self.block.s.end[self.live & smallest & ~finite] = float(End.GAVE_UP)
-        size = np.maximum(step.size, SMALLEST_STEP)
-        tried = integrator.next_size(size, np.where(finite, error, np.inf))
-        self.block.s.step[:] = np.where(good & truncated, np.maximum(tried, wanted), tried)
-        return good
-
-    def _approaches(self, f: Forces) -> Array:
-        """Speed of every free point away from the strip, shape (points, lanes)."""
-        return np.array([approach(i, f) for i in self.free]).reshape(-1, self.live.size)
-
-    def _dips(self, f: Forces, ahead: Array, size: Array) -> Any:
-        """Lanes in which a free point may touch and rise again within the step: halve it."""
-        dips = np.zeros(self.live.size, dtype=bool)
-        rising = self._approaches(f)
-        first_row = len(self.phase.touching)
-        for k in range(len(self.free)):
-            fall, rise, gap_now = self.sinking[k], rising[k], self.now[first_row + k]
-            turns = (fall < 0.0) & (rise > 0.0) & (ahead[first_row + k] > 0.0) & (gap_now > 0.0)
-            if turns.any():
-                depth = 0.5 * size * fall * fall / np.where(turns, rise - fall, 1.0)
-                dips |= turns & (gap_now <= depth)
-        dips &= size > 1e-6
-        self.block.s.step[dips] = 0.5 * size[dips]
-        self.rising = rising
-        return dips
-
-    def _commit(self, step: integrator.Step, which: Any, ahead: Array, time: Array) -> None:
-        """Take the good steps over, height and climb as the touching points have them."""
-        end, f = step.end, step.forces_at_end
-        if self.phase.touching:
-            end[Z], end[ZDOT], end[RATE] = f.height, f.climb, f.rate
-        s = self.block.s
-        s.time[:] = np.where(which, time, s.time)
-        if which.all():
-            self.y, self.first, self.now = end, step.stages[-1], ahead
-            self.sinking = self.rising
-            return
-        np.copyto(self.sinking, self.rising, where=which)
-        np.copyto(self.y, end, where=which)
-        self.first = np.where(which, step.stages[-1], self.first)
-        np.copyto(self.now, ahead, where=which)
+            self._park(group.block, step, np.flatnonzero(eventful), fired, ahead)
+        _commit(group, step, plain, (ahead, rising, np.where(truncated, group.kink, s.time + size)))
+        self._note_peaks(group.block, plain, f)
+        self._set_aside(group, (plain & truncated) | (group.live & (s.end >= 0.0)))
+        group.live &= ~eventful
 
     def _note_peaks(self, block: Block, which: Any, f: Forces) -> None:
         """Peaks of pitch rate and wing lift in the first second airborne."""
@@ -222,11 +137,13 @@ class Stretch:
 
     # what happens ----------------------------------------------------------------------
 
-    def _park(self, step: integrator.Step, which: Any, fired: Any, ahead: Array) -> None:
+    def _park(
+        self, block: Block, step: integrator.Step, which: Any, fired: Any, ahead: Array
+    ) -> None:
         self.parked.append(
             Parked(
-                lanes=self.block.lanes[which],
-                status=columns_of(self.block.status, which),
+                lanes=block.lanes[which],
+                status=columns_of(block.status, which),
                 time=step.start_time[which],
                 size=step.size[which],
                 start=columns_of(step.start, which),
@@ -236,73 +153,75 @@ class Stretch:
             )
         )
 
-    def _set_aside(self, which: Any) -> None:
-        """Keep lanes that stand exactly on a known kink for the end of the stretch."""
+    def _set_aside(self, group: Underway, which: Any) -> None:
+        """Keep lanes that stand exactly on a known kink, or have ended, for later."""
         there = np.flatnonzero(which)
         if there.size:
-            self._store(self.block, self.y, there)
-            self.on_time.append(self.block.lanes[there])
-            self.live[there] = False
+            lanes = group.block.lanes[there]
+            self.outcome.states[:, lanes] = group.y[:, there]
+            self.outcome.status[:, lanes] = group.block.status[:, there]
+            self.on_time.append(lanes)
+            group.live[there] = False
 
     def _let_happen(self) -> None:
-        for moment in (self._moment_of_events(), self._moment_on_schedule()):
-            if moment is not None:
-                everyone = np.arange(moment.block.lanes.size)
-                self._store(moment.block, moment.y, everyone)
-                self.codes[moment.block.lanes] = moment.codes
-                self._close(moment.block, everyone)
+        """Let happen what the lanes set aside have met; who stays in the phase waits again."""
+        moments = []
+        if self.parked:
+            moments.append(self._moment_of_events())
+        if self.on_time:
+            lanes = np.concatenate(self.on_time)
+            moments.append(act_on_time(self.phase, self.batch, self.outcome, lanes))
+        self.parked, self.on_time = [], []
+        for moment in moments:
+            self._store(moment, np.arange(moment.codes.size))
 
-    def _moment_of_events(self) -> Moment | None:
+    def _moment_of_events(self) -> Moment:
         """Locate all events set aside, step to them, and let them happen."""
-        if not self.parked:
-            return None
         landed = land(self.phase, self.batch, self.parked)
-        block, f = landed.block, landed.forces
-        self._keep(landed.step, np.ones(block.lanes.size, dtype=bool), block)
+        block, everyone = landed.block, np.ones(landed.time.size, dtype=bool)
+        keep_steps(self.outcome.kept, self.phase, landed.step, block, everyone)
         block.s.time[:] = landed.time
-        self._note_peaks(block, np.ones(block.lanes.size, dtype=bool), f)
-        moment = Moment(self.phase, block, landed.y, f, self.outcome.log)
+        self._note_peaks(block, everyone, landed.forces)
+        moment = Moment(self.phase, block, landed.y, landed.forces, self.outcome.log)
         _act(moment, self.guards, landed.crossed)
         return moment
 
-    def _moment_on_schedule(self) -> Moment | None:
-        """Known kinks on which a step has landed: elevator at its stop, timed acts, time limit."""
-        if not self.on_time:
-            return None
-        lanes = np.concatenate(self.on_time)
-        block = Block(self.batch, lanes, columns_of(self.outcome.status, lanes))
-        y = columns_of(self.outcome.states, lanes)
-        s, p = block.s, block.p
-        arrived = s.time >= s.elevator_stop
-        y[ELEVATOR, arrived] = s.elevator_target[arrived]
-        s.elevator_slope[arrived] = 0.0
-        s.elevator_stop[arrived] = np.inf
-        f = forces(self.phase, block, s.time, y)
-        moment = Moment(self.phase, block, y, f, self.outcome.log)
-        drop(moment, np.flatnonzero((s.time >= p.drop_time) & np.isinf(s.drop_start)))
-        pull(moment, np.flatnonzero((s.time >= p.pull_time) & (s.pulled == 0) & (s.aborted == 0)))
-        moment.end(np.flatnonzero(s.time >= TIME_LIMIT), End.TIME_LIMIT)
-        return moment
+    def _store(self, moment: Moment, which: Any) -> None:
+        """Keep what has become of some lanes of a moment, and where they go from here."""
+        block = moment.block
+        lanes = block.lanes[which]
+        self.outcome.states[:, lanes] = moment.y[:, which]
+        self.outcome.status[:, lanes] = block.status[:, which]
+        codes = np.where(block.s.end[which] >= 0, DONE, moment.codes[which])
+        self.codes[lanes] = codes
+        self.waiting = np.concatenate([self.waiting, lanes[codes == CODE[self.phase]]])
 
-    def _keep(self, step: integrator.Step, which: Any, block: Block | None = None) -> None:
-        """Keep the steps of the lanes whose trace is wanted."""
-        kept = self.outcome.kept
-        if not kept:
-            return
-        block = block or self.block
-        wanted = [i for i in np.flatnonzero(which) if int(block.lanes[i]) in kept]
-        terms = integrator.dense_terms(step) if wanted else []
-        for i in wanted:
-            kept[int(block.lanes[i])].append(
-                KeptStep(
-                    self.phase,
-                    float(step.start_time[i]),
-                    float(step.size[i]),
-                    step.start[:, i].copy(),
-                    [t[:, i].copy() for t in terms],
-                    block.status[:, i].copy(),
-                )
-            )
+
+def _end_finished(block: Block) -> None:
+    """End lanes of which nothing more is wanted."""
+    s, p = block.s, block.p
+    clear = np.isinf(p.obstacle_distance) | (s.past_obstacle > 0)
+    high = np.isfinite(s.screen_at) & (s.time >= s.lifted_at + 1.0) & clear
+    s.end[high & (s.end < 0)] = float(End.SCREEN_HEIGHT)
+
+
+def _commit(
+    group: Underway, step: integrator.Step, which: Any, reached: tuple[Array, Array, Array]
+) -> None:
+    """Take the good steps over, height and climb as the touching points have them.
+
+    `reached`: guards, speeds of the free points and time at the end of the step.
+    """
+    end, f = step.end, step.forces_at_end
+    if group.phase.touching:
+        end[Z], end[ZDOT], end[RATE] = f.height, f.climb, f.rate
+    new = (end, step.stages[-1], *reached[:2])
+    np.copyto(group.block.s.time, reached[2], where=which)
+    if which.all():
+        group.y, group.first, group.now, group.sinking = new
+        return
+    for old, fresh in zip((group.y, group.first, group.now, group.sinking), new, strict=True):
+        np.copyto(old, fresh, where=which)
 
 
 def _act(moment: Moment, guards: Any, due: Any) -> None:
@@ -311,16 +230,3 @@ def _act(moment: Moment, guards: Any, due: Any) -> None:
     for row in np.unique(rows[rows >= 0]):
         guard = guards[row]
         ACTIONS[guard.name](moment, np.flatnonzero(rows == row), guard)
-
-
-def next_kink(block: Block) -> Array:
-    """Next known time at which a lane's right-hand side changes its form [s]."""
-    s, p = block.s, block.p
-    never = np.inf
-    pull_due = np.where((s.pulled == 0) & (s.aborted == 0), p.pull_time, never)
-    drop_due = np.where(np.isinf(s.drop_start), p.drop_time, never)
-    later = [
-        np.where(t > s.time, t, never) for t in (s.drop_start + p.drop_duration, s.lifted_at + 1.0)
-    ]
-    limit = np.full_like(s.time, TIME_LIMIT)
-    return np.asarray(np.minimum.reduce([*later, pull_due, drop_due, s.elevator_stop, limit]))

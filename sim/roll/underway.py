@@ -1,0 +1,66 @@
+"""Lanes of one phase under way side by side, with what has to be remembered from step to step."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import Array
+from sim.roll.block import Batch, Block, columns_of
+from sim.roll.dynamics import Forces, Phase, Posture, posture
+from sim.roll.guards import approach
+from sim.roll.phases import POINTS
+
+
+@dataclass
+class Underway:
+    """Lanes that step together, each with its own time.
+
+    Lanes set aside stay in their columns, `live` being false, until they are taken out.
+    """
+
+    phase: Phase
+    block: Block
+    y: Array
+    first: Array  # rates at the present instant
+    now: Array  # values of the guards, (guards, lanes)
+    sinking: Array  # speed of the free points away from the strip, (points, lanes)
+    kink: Array  # next known kink [s]
+    live: Any
+    posed: Posture | None = None  # with two points touching: the same for the whole phase
+
+    def __post_init__(self) -> None:
+        if self.phase.locked and self.posed is None:
+            self.posed = posture(self.phase, self.block, self.y)
+
+    @property
+    def count(self) -> int:
+        """How many lanes are still stepping."""
+        return int(np.count_nonzero(self.live))
+
+    def stepping(self) -> "Underway":
+        """Only the lanes that still step, themselves if all do."""
+        if self.live.all():
+            return self
+        stay = np.flatnonzero(self.live)
+        return Underway(
+            self.phase, self.block.take(stay),
+            *(columns_of(rows, stay) for rows in (self.y, self.first, self.now, self.sinking)),
+            self.kink[stay], self.live[stay],
+        )  # fmt: skip
+
+    def beside(self, other: "Underway", batch: Batch) -> "Underway":
+        """Put other lanes of the same phase to the right of these."""
+        pairs = [
+            np.concatenate([getattr(part, name) for part in (self, other)], axis=-1)
+            for name in ("y", "first", "now", "sinking", "kink", "live")
+        ]
+        lanes = np.concatenate([self.block.lanes, other.block.lanes])
+        status = np.concatenate([self.block.status, other.block.status], axis=1)
+        return Underway(self.phase, Block(batch, lanes, status), *pairs)
+
+
+def approaches(phase: Phase, f: Forces, lanes: int) -> Array:
+    """Speed of every free point away from the strip, shape (points, lanes) [m/s]."""
+    free = [i for i in POINTS if i not in phase.touching]
+    return np.array([approach(i, f) for i in free]).reshape(len(free), lanes)
