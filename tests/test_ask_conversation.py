@@ -1,5 +1,7 @@
 """The conversation: order, going back, mistakes told at once, a whole scenario at the end."""
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -7,7 +9,7 @@ from hypothesis import strategies as st
 from sim.ask.conversation import WIDTH, converse
 from sim.ask.questions import QUESTIONS
 from sim.prepare import prepare
-from sim.scenario import parse_quantity, parse_scenario
+from sim.scenario import Problem, Scenario, ScenarioError, parse_quantity, parse_scenario
 from tests.asked import TAPE, Pipe, answered, lines, ordered
 
 
@@ -184,6 +186,29 @@ def test_back_over_a_choice_drops_what_hung_on_it() -> None:
 def test_an_empty_line_takes_what_was_answered_before_going_back() -> None:
     tree, _ = answered(["My jet", "back", "", *lines(TAPE)[1:]])
     assert tree["title"] == "My jet"
+
+
+@pytest.mark.parametrize(
+    ("key", "asked_again"),
+    [("aeroplane.wing.span", "aeroplane.wing.span"), ("strip.nothing", "pilot.climb_attitude")],
+)
+def test_what_only_the_whole_shows_opens_the_question_again(
+    monkeypatch: pytest.MonkeyPatch, key: str, asked_again: str
+) -> None:
+    whole = [ScenarioError([Problem(key, "what was said", "something else")]), None]
+
+    def once(tree: dict[str, Any]) -> Scenario:
+        error = whole.pop(0)
+        if error is not None:
+            raise error
+        return parse_scenario(tree)
+
+    monkeypatch.setattr("sim.ask.conversation.parse_scenario", once)
+    words = next(q.words for q in QUESTIONS if q.key == asked_again)
+    tree, pipe = answered([*lines(TAPE), TAPE[asked_again]])
+    assert "These answers do not go together" in pipe.text and "something else" in pipe.text
+    assert pipe.text.count(words) == 2
+    assert tree["aeroplane"]["wing"]["span"] == TAPE["aeroplane.wing.span"] and not whole
 
 
 def test_progress_counts_what_will_be_asked() -> None:

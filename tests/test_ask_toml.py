@@ -41,6 +41,22 @@ def test_documents_read_back_whatever_their_keys(tree: dict[str, Any]) -> None:
     assert tomllib.loads(text) == tree
 
 
+NAMES = sorted({part for path, _ in walk_keys() for part in path.split(".")} | {"change", "x y"})
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    st.recursive(
+        st.text(max_size=5) | st.floats(allow_nan=False) | st.booleans(),
+        lambda inner: (
+            st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(NAMES), inner, max_size=5)
+        ),
+    ).filter(lambda tree: isinstance(tree, dict))
+)
+def test_documents_read_back_with_known_keys_in_wrong_places(tree: dict[str, Any]) -> None:
+    assert tomllib.loads(commented(tree)) == tree
+
+
 @settings(max_examples=200, deadline=None)
 @given(TEXTS)
 def test_comments_hold_any_text(text: str) -> None:

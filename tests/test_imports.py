@@ -126,7 +126,7 @@ def test_checks_know_nothing_of_studies_and_files(module: str) -> None:
 def test_questions_know_files_and_what_they_stand_for_no_screens(module: str) -> None:
     assert outside(module) <= {"pydantic_core"}
     assert {room_of(name) for name in inside(module)} <= {
-        "sim.ask", "sim.scenario", "sim.checks", "sim.strip",
+        "sim.ask", "sim.scenario", "sim.checks", "sim.strip", "sim.prepare",
     }  # fmt: skip
 
 

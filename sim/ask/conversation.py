@@ -12,6 +12,7 @@ from sim.ask.drawings import drawing
 from sim.ask.question import Question, applies
 from sim.ask.questions import QUESTIONS
 from sim.ask.remarks import remarks
+from sim.prepare import prepare
 from sim.scenario.problems import Problem, ScenarioError
 from sim.scenario.scenario import parse_scenario
 
@@ -61,8 +62,9 @@ def _next(answers: Answered) -> Question | None:
 
 
 def _problems(tree: dict[str, Any]) -> tuple[Problem, ...]:
+    """What keeps the scenario from being read or made ready to roll."""
     try:
-        parse_scenario(tree)
+        prepare(parse_scenario(tree))
     except ScenarioError as error:
         return error.problems
     return ()

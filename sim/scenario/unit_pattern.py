@@ -5,6 +5,7 @@ knows. They take one or two units of any kind, and three of the base kinds or of
 quantity is usually read in; `parse_quantity` takes still longer products as well.
 """
 
+from collections import defaultdict
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import combinations, permutations, product
@@ -59,17 +60,22 @@ def _power(power: int) -> str:
 
 def _products(wanted: Vector, dimension: str) -> Iterator[tuple[Term, ...]]:
     """Products of units, each kind once, that make the wanted kind."""
-    kinds = list(dict.fromkeys(vector for _, vector in UNITS.values()))
+    kinds = tuple(dict.fromkeys(vector for _, vector in UNITS.values()))
     readable = {v for v in kinds if sum(map(abs, v)) == sum(v) == 1} | _usual(dimension)
-    for vector, power in product(kinds, _POWERS):
-        if power != 1 and _sum(((vector, power),)) == wanted:
-            yield ((vector, power),)
-    for count, among in ((2, kinds), (3, [v for v in kinds if v in readable])):
-        for vectors in combinations(among, count):
-            for powers in product(_POWERS, repeat=count):
-                terms = tuple(zip(vectors, powers, strict=True))
-                if _sum(terms) == wanted and _plain(terms, wanted):
-                    yield terms
+    few = tuple(v for v in kinds if v in readable)
+    found = [*_by_kind(kinds, 1)[wanted], *_by_kind(kinds, 2)[wanted], *_by_kind(few, 3)[wanted]]
+    yield from (terms for terms in found if terms != ((wanted, 1),) and _plain(terms, wanted))
+
+
+@lru_cache(maxsize=64)
+def _by_kind(kinds: tuple[Vector, ...], count: int) -> dict[Vector, list[tuple[Term, ...]]]:
+    """Every product of so many different kinds, by what it makes. Not to be changed."""
+    found: dict[Vector, list[tuple[Term, ...]]] = defaultdict(list)
+    for vectors in combinations(kinds, count):
+        for powers in product(_POWERS, repeat=count):
+            terms = tuple(zip(vectors, powers, strict=True))
+            found[_sum(terms)].append(terms)
+    return found
 
 
 def _usual(dimension: str) -> set[Vector]:

@@ -10,7 +10,11 @@ from sim.ask import converse
 def _ask(prompt: str) -> str:
     """One line; what comes from a pipe is shown behind its prompt."""
     if sys.stdin.isatty():
-        return input(prompt)
+        try:
+            return input(prompt)
+        except EOFError:
+            print()  # so that what follows does not stand behind the prompt
+            raise
     line = sys.stdin.readline()
     if not line:
         raise EOFError
