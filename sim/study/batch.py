@@ -1,0 +1,135 @@
+"""Roll the lanes of a study, here or in workers, and keep only rows of numbers.
+
+Results depend neither on the executor nor on how the work is cut: a lane of the core does not
+depend on its company, and all decisions that look at the whole study are made before it is cut.
+"""
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor, Future, as_completed
+from functools import partial
+
+import numpy as np
+
+from sim.roll.outcome import DEFAULTS, Settings
+from sim.roll.result import simulate_many
+from sim.study.evidence import Evidence
+from sim.study.outcome_columns import USUAL, column_of
+from sim.study.rows import REFUSED, VERDICTS, Chunk, Rows, joined
+from sim.study.sources import Lane, Source, Task
+
+CHUNK_HERE = 4096
+"""Lanes computed together in this process: the core is fastest with thousands, memory grows."""
+CHUNK_SENT = 1024
+"""Lanes of one task for a worker."""
+
+Progress = Callable[[int, int], None]
+"""Called with lanes done and lanes asked for."""
+
+
+def roll_rows(
+    source: Source,
+    columns: Sequence[str] = USUAL,
+    *,
+    executor: Executor | None = None,
+    chunk: int | None = None,
+    progress: Progress | None = None,
+    settings: Settings = DEFAULTS,
+) -> Rows:
+    """Compute all lanes of a source.
+
+    Parameters
+    ----------
+    source
+        from `sim.study.sources`.
+    columns
+        names in `sim.study.outcome_columns`.
+    executor
+        any executor of `concurrent.futures`; without one the lanes are computed here.
+    chunk
+        lanes of one task; results do not depend on it.
+    progress
+        called as tasks are finished.
+    settings
+        of the core.
+
+    Returns
+    -------
+    One row for each lane; on Ctrl-C the rows of the tasks that are finished.
+
+    Raises
+    ------
+    ValueError
+        For a column nobody knows, or a chunk that is not positive.
+
+    """
+    names = tuple(dict.fromkeys(column_of(name).name for name in columns))
+    size = chunk if chunk is not None else (CHUNK_SENT if executor else CHUNK_HERE)
+    if size < 1:
+        raise ValueError(f"chunk {size}: at least one lane at a time")
+    work = partial(roll_chunk, columns=names, settings=settings)
+    firsts = range(0, len(source), size)
+    finished: list[tuple[int, Chunk]] = []
+    told = _teller(len(source), progress)
+    try:
+        if executor is None:
+            for first in firsts:
+                finished.append((first, work(source.task(first, min(first + size, len(source))))))
+                told(finished)
+        else:
+            _sent(executor, work, source, size, finished, told)
+    except KeyboardInterrupt:
+        pass  # what is finished is kept; the caller sees that it is not complete
+    return joined(len(source), names, finished)
+
+
+def _teller(asked: int, progress: Progress | None) -> Callable[[list[tuple[int, Chunk]]], None]:
+    def tell(finished: list[tuple[int, Chunk]]) -> None:
+        if progress is not None:
+            progress(sum(len(chunk.verdicts) for _, chunk in finished), asked)
+
+    return tell
+
+
+def _sent(
+    executor: Executor,
+    work: Callable[[Task], Chunk],
+    source: Source,
+    size: int,
+    finished: list[tuple[int, Chunk]],
+    told: Callable[[list[tuple[int, Chunk]]], None],
+) -> None:
+    """Send every task, gather what comes back; what has not begun is called off on Ctrl-C."""
+    waiting: dict[Future[Chunk], int] = {}
+    try:
+        for first in range(0, len(source), size):
+            task = source.task(first, min(first + size, len(source)))
+            waiting[executor.submit(work, task)] = first
+        for future in as_completed(waiting):
+            finished.append((waiting[future], future.result()))
+            told(finished)
+    finally:
+        for future in waiting:
+            future.cancel()
+
+
+def roll_chunk(task: Task, columns: tuple[str, ...], settings: Settings) -> Chunk:
+    """Make the lanes of one task ready, roll them and read off the columns."""
+    lanes: list[Lane] = []
+    places: list[int] = []
+    refused: dict[int, str] = {}
+    count = 0
+    for count, lane in enumerate(task.lanes(), start=1):
+        if isinstance(lane, str):
+            refused[count - 1] = lane
+        else:
+            lanes.append(lane)
+            places.append(count - 1)
+    values = np.full((len(columns), count), np.nan)
+    verdicts = np.full(count, REFUSED, dtype=np.int8)
+    if lanes:
+        many = simulate_many([lane.setup for lane in lanes], settings)
+        evidence = Evidence(many, np.array([lane.max_lift_flaps_up for lane in lanes]))
+        for row, name in enumerate(columns):
+            values[row, places] = evidence.column(name)
+        verdicts[places] = [VERDICTS.index(verdict) for verdict in many.verdicts]
+    return Chunk(values, verdicts, refused)

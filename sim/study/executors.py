@@ -1,0 +1,20 @@
+"""Workers for studies: processes, never threads (the core holds the interpreter)."""
+
+import signal
+from concurrent.futures import ProcessPoolExecutor
+
+
+def worker_pool(count: int | None = None) -> ProcessPoolExecutor:
+    """A pool of processes that leave Ctrl-C to the process that asked them.
+
+    Parameters
+    ----------
+    count
+        processes; as many as there are processors when left out.
+
+    """
+    return ProcessPoolExecutor(count, initializer=_leave_interrupts)
+
+
+def _leave_interrupts() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)

@@ -1,0 +1,189 @@
+"""Which keys move the lattice, and who answers for it in a study."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from sim.prepare.prepared import Prepared
+from sim.roll.aero_table import Array
+from sim.roll.events import Happening
+from sim.roll.result import simulate_many
+from sim.scenario import ScenarioError
+from sim.study.lattices import Solved, prepared_with, solved_of, unflat
+from sim.study.surrogate import Surrogate, nodes, through
+from sim.study.variants import Base, variant
+
+MOST_SOLVED = 64
+"""Distinct geometries up to which each is solved: 2.5 s or so."""
+CHECKS = 6
+"""Variants rolled both ways to measure what a surrogate does to the result."""
+LARGEST_ERROR = 0.002
+"""Change of a distance by the surrogate, over the distance, from which it is not used [-]."""
+BETWEEN = 0.37
+"""A third place between the ends of a key, where equal ends are looked at again."""
+
+
+@dataclass(frozen=True)
+class Lattices:
+    """How the lattice numbers of variants are found.
+
+    Attributes
+    ----------
+    columns: indices of the knobs that move the lattice.
+    solved: by their values, where each geometry was solved.
+    surrogate: where they are interpolated.
+    solutions: lattice solutions it goes through.
+    error: largest change of a distance at the check points, of it [-] and in metres.
+
+    """
+
+    columns: tuple[int, ...] = ()
+    solved: dict[tuple[float, ...], Solved] = field(default_factory=dict)
+    surrogate: Surrogate | None = None
+    solutions: int = 0
+    error: tuple[float, float] | None = None
+
+    def at(self, row: Array) -> Solved | None:
+        """Numbers for a row of knob values; None: solve the variant itself."""
+        place = row[list(self.columns)]
+        if self.surrogate is not None:
+            return unflat(self.surrogate.at(place))
+        return self.solved.get(tuple(float(value) for value in place))
+
+    def words(self) -> str:
+        """How the geometry of the variants was worked out, one sentence; "" when it is one."""
+        if self.surrogate is not None and self.error is not None:
+            return (
+                f"lattice numbers interpolated over {len(self.columns)} keys through"
+                f" {self.solutions} solutions; at {CHECKS} of the variants solved themselves no"
+                f" distance differs by more than {1e3 * self.error[1]:.1f} mm"
+                f" ({100.0 * self.error[0]:.2g} %)"
+            )
+        if len(self.solved) > 1:
+            return f"lattice solved for each of {len(self.solved)} geometries"
+        return "lattice solved for each variant" if self.columns else ""
+
+
+def lattices_for(base: Base, values: Array) -> Lattices:
+    """Find the knobs that move the lattice and decide how its numbers are found.
+
+    The decision rests on all values of a study, never on a part of them, so that results do not
+    depend on how the work is cut up.
+
+    Parameters
+    ----------
+    base
+        from `sim.study.variants.base_for`.
+    values
+        all rows of the study, shape (n, knobs) [SI].
+
+    """
+    usable = _usable(base, values)
+    here = solved_of(base.scenario)
+    if here is None or not len(usable):
+        return Lattices()
+    columns = tuple(i for i in range(len(base.knobs)) if _moves(base, usable, i, here))
+    if not columns:
+        return Lattices(solved={(): here})
+    places = np.unique(usable[:, list(columns)], axis=0)
+    if len(places) <= MOST_SOLVED:
+        found = _solve(base, columns, places)
+        return Lattices(columns, {tuple(map(float, p)): s for p, s in found if s is not None})
+    return _interpolated(base, columns, usable, places)
+
+
+def _usable(base: Base, values: Array) -> Array:
+    low = np.array([knob.low for knob in base.knobs])
+    high = np.array([knob.high for knob in base.knobs])
+    return np.asarray(values[((values >= low) & (values <= high)).all(axis=1)])
+
+
+def _solve(
+    base: Base, columns: tuple[int, ...], places: Array
+) -> list[tuple[Array, Solved | None]]:
+    """Solutions at places, the other knobs as in the base; None where it is refused."""
+    found: list[tuple[Array, Solved | None]] = []
+    for place in places:
+        row = base.row.copy()
+        row[list(columns)] = place
+        found.append((place, _try(base, row)))
+    return found
+
+
+def _try(base: Base, row: Array) -> Solved | None:
+    try:
+        return solved_of(variant(base, row))
+    except (ScenarioError, ValueError, ArithmeticError):
+        return None
+
+
+def _moves(base: Base, values: Array, index: int, here: Solved) -> bool:
+    """Whether a knob moves the lattice numbers between the ends of its values.
+
+    Where nothing can be said, it is taken to.
+    """
+    low, high = float(values[:, index].min()), float(values[:, index].max())
+    if low == high or base.knobs[index].form not in ("number", "whole"):
+        return False
+    for value in (low, high, low + BETWEEN * (high - low)):
+        if base.knobs[index].form == "whole" and value != int(value):
+            continue
+        row = base.row.copy()
+        row[index] = value
+        there = _try(base, row)
+        if there is None or not np.array_equal(there.flat(), here.flat()):
+            return True
+    return False
+
+
+def _interpolated(base: Base, columns: tuple[int, ...], values: Array, places: Array) -> Lattices:
+    """A surrogate, or each variant solved where that is cheaper or it is not good enough."""
+    low, high = places.min(axis=0), places.max(axis=0)
+    where = nodes(low, high)
+    if len(where) >= len(places):
+        return Lattices(columns)
+    solutions = [solved for _, solved in _solve(base, columns, where)]
+    numbers = [solved.flat() for solved in solutions if solved is not None]
+    if len(numbers) < len(where):
+        return Lattices(columns)
+    surrogate = through(low, high, where, np.array(numbers))
+    tried = Lattices(columns, surrogate=surrogate, solutions=len(where))
+    error = surrogate_error(base, tried, values)
+    if error is None or error[0] > LARGEST_ERROR:
+        return Lattices(columns)
+    return Lattices(columns, surrogate=surrogate, solutions=len(where), error=error)
+
+
+def surrogate_error(
+    base: Base, lattices: Lattices, values: Array, checks: int = CHECKS
+) -> tuple[float, float] | None:
+    """Largest change of a distance by a surrogate, relative [-] and [m], over some of the rows.
+
+    Each is rolled with its own solution and with the surrogate. Compared are the places of
+    lift-off and of the nose wheel's leaving where both have them, else where the rolls end.
+    Verdicts may differ: a hair decides at a border. None when no row can be prepared.
+    """
+    pairs: list[tuple[Prepared, Prepared]] = []
+    for index in np.linspace(0, len(values) - 1, checks + 2).astype(int)[1:-1]:
+        try:
+            scenario = variant(base, values[index])
+            pairs.append(
+                (prepared_with(scenario, None), prepared_with(scenario, lattices.at(values[index])))
+            )
+        except (ScenarioError, ValueError, ArithmeticError):
+            continue
+    if not pairs:
+        return None
+    many = simulate_many([prepared.setup for pair in pairs for prepared in pair])
+    places = np.array(
+        [many.facts.first_place[what] for what in (Happening.LIFT_OFF, Happening.NOSE_WHEEL_OFF)]
+        + [many.outcome.states[0]]
+    ).reshape(3, len(pairs), 2)
+    ends = places[2:]
+    places = np.where(np.isfinite(places[:2]).any(axis=0), places[:2], ends)
+    apart = np.abs(places[..., 0] - places[..., 1])
+    known = np.isfinite(apart)
+    if not known.any():
+        return None
+    share = apart / np.maximum(np.abs(places[..., 0]), 1.0)
+    return float(np.max(share[known])), float(np.max(apart[known]))

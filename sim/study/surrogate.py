@@ -1,0 +1,107 @@
+"""Interpolation of lattice numbers over the keys that move them.
+
+One key: seven Chebyshev nodes. Two: five by five. More: a quadratic with cross terms through the
+middle, two places on every axis and two corners of every pair of keys, by least squares. Chebyshev
+polynomials carry all of them: values stay bounded between the nodes.
+"""
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.roll.aero_table import Array
+
+DEGREES = {1: 6, 2: 4}
+"""Polynomial degree for one and for two keys; more take a full quadratic."""
+AXIS, PAIR = 0.87, 0.75
+"""Places of the quadratic's nodes, share of the half range; 0.87 is the outer Chebyshev node."""
+
+
+@dataclass(frozen=True)
+class Surrogate:
+    """A polynomial over a box.
+
+    Attributes
+    ----------
+    low, high: corners of the box, shape (keys,) [SI].
+    powers: degree of each term in each key, shape (terms, keys).
+    weights: shape (terms, numbers).
+
+    """
+
+    low: Array
+    high: Array
+    powers: Array
+    weights: Array
+
+    def at(self, place: Array) -> Array:
+        """Numbers at one place of the box, shape (keys,) -> (numbers,).
+
+        One place at a time, so that its last digits do not depend on others.
+        """
+        return np.asarray(_terms(self._inside(place)[None, :], self.powers)[0] @ self.weights)
+
+    def _inside(self, place: Array) -> Array:
+        return np.asarray((2.0 * place - self.low - self.high) / (self.high - self.low))
+
+
+def nodes(low: Array, high: Array) -> Array:
+    """Places to solve at, shape (nodes, keys) [SI], for a box with corners `low` and `high`."""
+    share = np.array(_shares(len(low)))
+    return 0.5 * (low + high) + 0.5 * (high - low) * share
+
+
+def through(low: Array, high: Array, places: Array, numbers: Array) -> Surrogate:
+    """The polynomial through (for a quadratic: near) numbers at places.
+
+    Parameters
+    ----------
+    low, high
+        corners of the box, shape (keys,).
+    places
+        from `nodes`, shape (nodes, keys).
+    numbers
+        shape (nodes, numbers).
+
+    """
+    powers = np.array(_powers(len(low)))
+    scaled = (2.0 * places - low - high) / (high - low)
+    weights = np.linalg.lstsq(_terms(scaled, powers), numbers, rcond=None)[0]
+    return Surrogate(low, high, powers, np.ascontiguousarray(weights))
+
+
+def _terms(scaled: Array, powers: Array) -> Array:
+    """Products of Chebyshev polynomials, shape (places, terms)."""
+    angle = np.arccos(np.clip(scaled, -1.0, 1.0))
+    return np.asarray(np.prod(np.cos(powers[None, :, :] * angle[:, None, :]), axis=2))
+
+
+def _powers(keys: int) -> Sequence[tuple[int, ...]]:
+    """Degrees of every term: all combinations for one or two keys, else up to two in all."""
+    if keys in DEGREES:
+        return list(itertools.product(range(DEGREES[keys] + 1), repeat=keys))
+    terms = [tuple(0 for _ in range(keys))]
+    for first in range(keys):
+        terms.append(tuple(int(k == first) for k in range(keys)))
+    for first, second in itertools.combinations_with_replacement(range(keys), 2):
+        terms.append(tuple(int(k == first) + int(k == second) for k in range(keys)))
+    return terms
+
+
+def _shares(keys: int) -> Sequence[tuple[float, ...]]:
+    """Nodes in shares of the half range."""
+    if keys in DEGREES:
+        count = DEGREES[keys] + 1
+        line = -np.cos(np.pi * (np.arange(count) + 0.5) / count)
+        return list(itertools.product(line, repeat=keys))
+    found = [tuple(0.0 for _ in range(keys))]
+    for key, side in itertools.product(range(keys), (-AXIS, AXIS)):
+        found.append(tuple(side if k == key else 0.0 for k in range(keys)))
+    for count, (first, second) in enumerate(itertools.combinations(range(keys), 2)):
+        turn = 1.0 if count % 2 else -1.0
+        for side in (-PAIR, PAIR):
+            place = {first: side, second: side * turn}
+            found.append(tuple(place.get(k, 0.0) for k in range(keys)))
+    return found
