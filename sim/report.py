@@ -28,6 +28,11 @@ CAUTIONS = (
     "Not modelled: landing, crosswind, steering, bumps, legs that fold.",
 )
 """Stand under every report."""
+ROTOR_CAUTION = (
+    "A new rotor, motor or more volts: never past the rotor's rated speed, and never run it with"
+    " anybody in its plane."
+)
+"""Stands there too when a motor or engine turns a rotor."""
 
 BUDGET_POINTS = 80
 USUAL = Settings()
@@ -116,7 +121,15 @@ def build_report(
         ),
         rotation=_rotation(many, result, prepared, dropped),
         ranges=weigh_ranges(many, 1 + len(trials), ends),
+        cautions=cautions_for(prepared),
     )
+
+
+def cautions_for(prepared: Prepared) -> tuple[str, ...]:
+    """What stands under a report of this power system."""
+    known = prepared.power
+    turned = known is not None and (known.electric is not None or known.engine is not None)
+    return (*CAUTIONS, ROTOR_CAUTION) if turned else CAUTIONS
 
 
 def _lane(many: Many, count: int, dropped: bool) -> Block:

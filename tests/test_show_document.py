@@ -15,7 +15,7 @@ EVENT_KEYS = {
 }  # fmt: skip
 KEYS = {
     "events", "verdict", "also", "reason", "advice", "summary", "budget", "stance", "changes",
-    "mass_ledger", "assumptions",
+    "mass_ledger", "assumptions", "power",
     "cautions", "coefficients", "scenario", "versions",
 }  # fmt: skip
 

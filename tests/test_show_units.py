@@ -17,7 +17,8 @@ SI = {
     "acceleration": "meter/second**2", "force": "newton", "mass": "kilogram",
     "inertia": "kilogram*meter**2", "moment": "newton*meter", "energy": "joule",
     "area": "meter**2", "temperature": "kelvin", "pressure": "pascal",
-    "density": "kilogram/meter**3",
+    "density": "kilogram/meter**3", "voltage": "volt", "current": "ampere", "resistance": "ohm",
+    "rotation": "radian/second",
 }  # fmt: skip
 SPELLED = {
     "deg": "degree", "deg/s": "degree/second", "deg/s^2": "degree/second**2", "%": "percent",
@@ -26,7 +27,7 @@ SPELLED = {
     "lb*ft^2": "pound*foot**2", "lbf*in": "force_pound*inch", "ft*lbf": "foot*force_pound",
     "degC": "degree_Celsius", "degF": "degree_Fahrenheit", "hPa": "hectopascal",
     "inHg": "inch_Hg_32F", "lb/ft^3": "pound/foot**3", "kg*m^2": "kilogram*meter**2",
-    "N*m": "newton*meter", "kg/m^3": "kilogram/meter**3", "m/s^2": "meter/second**2",
+    "mohm": "milliohm", "rpm": "revolution/minute", "N*m": "newton*meter", "kg/m^3": "kilogram/meter**3", "m/s^2": "meter/second**2",
 }  # fmt: skip
 
 

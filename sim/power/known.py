@@ -36,6 +36,7 @@ class KnownPower:
     capacity: of the pack, or None [A s].
     charge_share: how full it is at the start, or None [-].
     exit_area: of the duct, or None [m2].
+    notes: what is out of range, or predicted rather than read.
 
     """
 
@@ -49,6 +50,7 @@ class KnownPower:
     capacity: float | None = None
     charge_share: float | None = None
     exit_area: float | None = None
+    notes: tuple[str, ...] = ()
 
     @property
     def margins(self) -> tuple[Margin, ...]:

@@ -39,6 +39,7 @@ class Margin:
     at_rest: value at rest, full throttle.
     most: largest value while the rotor pulls.
     airspeed: where that is [m/s].
+    passed_from: lowest airspeed at which the limit is passed, or None [m/s].
 
     """
 
@@ -50,6 +51,7 @@ class Margin:
     at_rest: float
     most: float
     airspeed: float
+    passed_from: float | None = None
 
     @property
     def spare(self) -> float:
@@ -111,4 +113,16 @@ def rotation_margin(load: Load, limits: PowerLimits, rotor: str) -> tuple[Margin
 def _margin(names: tuple[str, str, str, str], limit: float, load: Load) -> Margin:
     most = max(load.values)
     place = load.airspeeds[list(load.values).index(most)]
-    return Margin(*names, limit, load.values[0], most, place)
+    return Margin(*names, limit, load.values[0], most, place, _passed_from(load, limit))
+
+
+def _passed_from(load: Load, limit: float) -> float | None:
+    """Lowest airspeed past the limit, on straight lines between the points."""
+    over = [i for i, value in enumerate(load.values) if value > limit]
+    if not over:
+        return None
+    i = over[0]
+    if i == 0:
+        return load.airspeeds[0]
+    (v0, v1), (a0, a1) = load.values[i - 1 : i + 1], load.airspeeds[i - 1 : i + 1]
+    return a0 + (a1 - a0) * (limit - v0) / (v1 - v0)

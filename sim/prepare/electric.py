@@ -26,11 +26,10 @@ SECONDS_PER_HOUR = 3600.0
 
 @dataclass(frozen=True)
 class Chain:
-    """The chain of a scenario, what was estimated for it, and remarks."""
+    """The chain of a scenario, and what was estimated for it."""
 
     known: KnownPower
     estimates: tuple[Estimate, ...]
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -70,8 +69,9 @@ def chain_of(power: Power, density: float) -> Chain:
         electric=curve,
         capacity=power.battery.capacity,
         charge_share=_charge_share(power.battery),
+        notes=tuple(draft.notes),
     )
-    return Chain(known, tuple(draft.estimates), tuple(draft.notes))
+    return Chain(known, tuple(draft.estimates))
 
 
 def limits_of(power: Power) -> PowerLimits:

@@ -60,7 +60,7 @@ def lay_power(draft: Draft, scenario: Scenario) -> ThrustTable | None:
 def _solved(draft: Draft, chain: Chain) -> ThrustTable:
     """Thrust points of a solved power system, with its numbers at rest."""
     draft.estimates.extend(chain.estimates)
-    draft.notes.extend(chain.notes)
+    draft.notes.extend(chain.known.notes)
     curve = chain.known.electric or chain.known.engine
     assert curve is not None
     table = curve.table

@@ -40,8 +40,9 @@ def shaft_of(power: Power, density: float) -> Chain:
         limits=limits_of(power),
         rotor="propeller",
         engine=curve,
+        notes=tuple(draft.notes),
     )
-    return Chain(known, tuple(draft.estimates), tuple(draft.notes))
+    return Chain(known, tuple(draft.estimates))
 
 
 def _pitched(draft: Draft, power: Power) -> Propeller:

@@ -9,6 +9,7 @@ from sim.checks.stance import Limit, StanceItem
 from sim.report import Report, summary, versions
 from sim.roll.result import Event
 from sim.scenario import Change
+from sim.show.power_document import power_record
 from sim.show.terminal_budget import nose_load
 from sim.show.units import formatter
 from sim.show.words import HAPPENINGS, advice_text, lifts_off
@@ -40,6 +41,7 @@ def document(report: Report) -> dict[str, Any]:
         "advice": [advice_record(advice, report) for advice in report.advice],
         "summary": summary(report),
         "budget": budget_record(report),
+        "power": power_record(report) if report.prepared.power else None,
         "stance": [stance_record(item) for item in report.stance.items],
         "changes": [change_record(change) for change in report.prepared.changes],
         "mass_ledger": ledger_record(report.prepared.masses),

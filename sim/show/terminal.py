@@ -14,6 +14,7 @@ from sim.show.terminal_budget import budget_bars
 from sim.show.terminal_events import also_lines, event_lines
 from sim.show.terminal_figures import rotation_table, speed_table, stance_list, trial_table
 from sim.show.terminal_ledger import change_table, ledger_table
+from sim.show.terminal_power import power_section
 from sim.show.units import formatter
 from sim.show.words import VERDICTS, help_lines, no_help_line
 from sim.study.advice import GOOD
@@ -92,6 +93,7 @@ def sections(report: "Report", system: str) -> Iterator[tuple[str, RenderableTyp
         yield "Nose-load budget: who holds the nose wheel down", budget_bars(report, system)
     if report.result.event("pull") is not None:
         yield "How hard it rotates", rotation_table(report, system)
+    yield from power_section(report, system)
     yield "How it stands", stance_list(report.stance, system)
     yield from change_sections(report, system)
     yield "What the numbers assume", assumptions(report, system)

@@ -5,7 +5,7 @@ A shown number is `value * factor + offset` of the SI value. Angles are degrees 
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import degrees, isfinite, isnan
+from math import degrees, isfinite, isnan, pi
 from typing import Any
 
 from sim.checks.sentence import Quantity
@@ -52,6 +52,10 @@ _BOTH: dict[str, Unit] = {
     "fraction": Unit("", 1.0, 3),
     "share": Unit("%", 100.0, 0),
     "power": Unit("W", 1.0, 0),
+    "voltage": Unit("V", 1.0, 1),
+    "current": Unit("A", 1.0, 1),
+    "resistance": Unit("mohm", 1e3, 2),
+    "rotation": Unit("rpm", 30.0 / pi, 0),
 }
 UNITS: dict[str, dict[str, Unit]] = {
     "si": _BOTH

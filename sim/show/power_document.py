@@ -1,0 +1,98 @@
+"""The power system in a result document: SI, the unit in every key."""
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from sim.power.margins import Margin
+from sim.power.moments import Moment, thrust_over
+from sim.power.operating import OperatingPoint
+from sim.power.rotor import RPM
+from sim.show.power_words import GIVEN_BY, margin_text, power_told
+
+if TYPE_CHECKING:
+    from sim.report import Report
+
+CURVE_POINTS = 31
+
+
+def power_record(report: "Report", at: tuple[str, float] | None = None) -> dict[str, Any]:
+    """Everything told of the power system; None for what is not known."""
+    told = power_told(report, at)
+    known = told.known
+    kept = known.full_throttle_time()
+    return {
+        "kind": known.kind,
+        "air_density_kg_per_m3": known.density,
+        "moments": [moment_record(moment) for moment in told.moments],
+        "limits": [margin_record(margin) for margin in known.margins],
+        "full_throttle_s": kept,
+        "full_throttle_to_empty_s": known.full_throttle_time(0.0),
+        "against_airspeed": curve_record(report, told.moving.airspeed),
+    }
+
+
+def moment_record(at: Moment) -> dict[str, Any]:
+    """One airspeed."""
+    return {
+        "name": at.name,
+        "airspeed_m_per_s": at.airspeed,
+        "thrust_N": at.thrust,
+        "efflux_velocity_m_per_s": at.efflux_velocity,
+        "jet_power_W": at.jet_power,
+        "rotation_rpm": None if at.rotation is None else at.rotation / RPM,
+        "shaft_power_W": at.shaft_power,
+        "chain": None if at.point is None else chain_record(at.point),
+    }
+
+
+def chain_record(point: OperatingPoint) -> dict[str, Any]:
+    """Volts, amps and where every watt of the battery goes; losses and jet add up to it."""
+    trail = {f"{name.replace(' ', '_')}_W": watts for name, watts in point.trail()}
+    return {
+        "open_voltage_V": point.open_voltage,
+        "battery_voltage_V": point.battery_voltage,
+        "motor_voltage_V": point.motor_voltage,
+        "current_A": point.current,
+        "torque_N_m": point.torque,
+        "electrical_power_W": point.electrical_power,
+        "motor_efficiency": point.motor_efficiency,
+        "rotor_efficiency": point.rotor_efficiency,
+        "battery_power_W": point.battery_power,
+        "goes_to": trail,
+    }
+
+
+def margin_record(margin: Margin) -> dict[str, Any]:
+    """One limit with its margin, in SI but for rotation, which is in rpm."""
+    factor = 1.0 / RPM if margin.kind == "rotation" else 1.0
+    return {
+        "key": margin.key,
+        "part": margin.part,
+        "quantity": margin.quantity,
+        "unit": {"current": "A", "power": "W", "rotation": "rpm"}[margin.kind],
+        "limit": margin.limit * factor,
+        "at_rest": margin.at_rest * factor,
+        "most": margin.most * factor,
+        "most_at_airspeed_m_per_s": margin.airspeed,
+        "passed_from_m_per_s": margin.passed_from,
+        "margin": margin.spare * factor,
+        "exceeded": margin.exceeded,
+        "source": GIVEN_BY,
+        "text": margin_text(margin),
+    }
+
+
+def curve_record(report: "Report", airspeed: float) -> dict[str, Any]:
+    """Thrust, and current where there is one, against airspeed."""
+    electric = report.prepared.power.electric if report.prepared.power else None
+    if electric is not None:
+        return {
+            "airspeed_m_per_s": electric.airspeeds,
+            "thrust_N": electric.thrust,
+            "current_A": [point.current for point in electric.points],
+        }
+    setup = report.prepared.setup
+    speeds = np.linspace(0.0, 2.0 * airspeed, CURVE_POINTS)
+    thrust = thrust_over(setup.parameters, setup.thrust_table, speeds)
+    return {"airspeed_m_per_s": speeds, "thrust_N": thrust, "current_A": None}

@@ -1,0 +1,219 @@
+"""The power trail as text bars, the numbers beside it, the limits, and what changed."""
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from sim.power.margins import Margin
+from sim.power.moments import Moment
+from sim.show.power_words import (
+    GIVEN_BY,
+    PowerTold,
+    margin_text,
+    minutes_text,
+    operating_text,
+    power_told,
+)
+from sim.show.terminal_assumptions import bullets
+from sim.show.terminal_events import plain_table
+from sim.show.units import number, quantity, unit_of
+
+if TYPE_CHECKING:
+    from sim.report import Report
+
+BAR = 34
+LOSS_WORDS = {
+    "battery": "lost in the pack",
+    "controller": "in the controller",
+    "winding": "in the winding",
+    "no load": "turning the motor",
+    "rotor": "in the rotor and duct",
+}
+"""Name of a loss of the chain -> what the trail calls it."""
+
+Value = Callable[[Moment], float | None]
+
+
+def _of_point(name: str) -> Value:
+    return lambda at: getattr(at.point, name) if at.point is not None else None
+
+
+def _overall(at: Moment) -> float | None:
+    if at.point is None or at.point.battery_power <= 0.0:
+        return None
+    return at.point.jet_power / at.point.battery_power
+
+
+NUMBERS: tuple[tuple[str, str, Value], ...] = (
+    ("thrust", "force", lambda at: at.thrust),
+    ("current", "current", _of_point("current")),
+    ("voltage at the controller", "voltage", _of_point("battery_voltage")),
+    ("power from the pack", "power", _of_point("electrical_power")),
+    ("rotation", "rotation", lambda at: at.rotation),
+    ("shaft power", "power", lambda at: at.shaft_power),
+    ("jet power", "power", lambda at: at.jet_power),
+    ("velocity of the jet", "speed", lambda at: at.efflux_velocity),
+    ("motor efficiency", "share", _of_point("motor_efficiency")),
+    ("rotor efficiency", "share", _of_point("rotor_efficiency")),
+    ("battery to jet", "share", _overall),
+)
+"""Words, kind of quantity, value of a moment."""
+
+
+def power_section(report: "Report", system: str) -> Iterator[tuple[str, RenderableType]]:
+    """Power in a roll's report, for systems that were worked out."""
+    known = report.prepared.power
+    if known is None or (known.electric is None and known.engine is None):
+        return
+    told = power_told(report)
+    lines = [operating_text(at, system) for at in told.moments]
+    lines += [margin_text(margin, system) for margin in known.margins]
+    if minutes_text(known):
+        lines.append(minutes_text(known))
+    yield "Power", bullets(lines)
+
+
+def power_check(report: "Report", before: "Report | None", system: str) -> RenderableType:
+    """Everything a check tells of power: trail, numbers, limits, minutes."""
+    told = power_told(report)
+    old = power_told(before, (told.moving.name, told.moving.airspeed)) if before else None
+    parts: list[RenderableType] = []
+    for at in told.moments:
+        if at.point is not None:
+            parts += [trail(at, system), Text()]
+    parts += [numbers(told, old, system), Text(), *limits(told, system)]
+    if minutes_text(told.known):
+        parts += [Text(), Text(_capital(minutes_text(told.known)) + ".")]
+    if told.known.system is None:
+        parts += [Text(), Text(_untold(told))]
+    return Group(*parts)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def trail(at: Moment, system: str) -> RenderableType:
+    """Watts from the battery, each loss, watts in the jet, newtons: one bar shrinking.
+
+    `=` is what goes on, `-` what is lost; every loss stands at the end of what was left before it.
+    """
+    point = at.point
+    assert point is not None
+    table = plain_table()
+    table.show_header = False
+    table.add_column("", no_wrap=True)
+    table.add_column("", justify="right", no_wrap=True)
+    table.add_column("", no_wrap=True)
+    losses = dict(point.trail())
+    jet, total = losses.pop("jet"), point.battery_power
+    scale = BAR / total if total > 0.0 else 0.0
+    table.add_row("from the battery", quantity(total, "power", system), "=" * BAR)
+    left = total
+    for name, watts in losses.items():
+        table.add_row(
+            LOSS_WORDS[name], quantity(watts, "power", system), _loss_bar(left, watts, scale)
+        )
+        left -= watts
+    table.add_row("in the jet", quantity(jet, "power", system), "=" * round(max(jet, 0.0) * scale))
+    speed = quantity(at.efflux_velocity or 0.0, "speed", system)
+    table.add_row("thrust", quantity(at.thrust, "force", system), f"with the jet at {speed}")
+    return Group(Text(_heading(at, system), style="bold"), table)
+
+
+def _heading(at: Moment, system: str) -> str:
+    when = at.name if at.airspeed == 0.0 else f"{at.name}, {quantity(at.airspeed, 'speed', system)}"
+    return f"Power trail {when}, full throttle"
+
+
+def _loss_bar(left: float, watts: float, scale: float) -> str:
+    """A loss at the end of what was left [W]; the smallest is still one sign."""
+    end = round(left * scale)
+    width = max(round(left * scale) - round((left - watts) * scale), 1)
+    return " " * max(end - width, 0) + "-" * width
+
+
+def numbers(told: PowerTold, old: PowerTold | None, system: str) -> Table:
+    """Both moments side by side; with an older power system before, after and by how much."""
+    table = plain_table()
+    speed = quantity(told.moving.airspeed, "speed", system)
+    table.add_column("\n" if old else "", no_wrap=True)
+    for when in (told.rest.name, speed):
+        heads = ("before", "after", "change") if old else ("",)
+        for head in heads:
+            text = f"{when}\n{head}" if head == heads[0] and old else f"\n{head}" if old else when
+            table.add_column(text, justify="right", no_wrap=True)
+    for words, kind, value in NUMBERS:
+        now = [value(at) for at in told.moments]
+        then = [value(at) for at in old.moments] if old else [None, None]
+        if all(one is None for one in now + then):
+            continue
+        cells: list[str] = []
+        for a, b in zip(then, now, strict=True):
+            after = _cell(b, kind, system)
+            cells += [_cell(a, kind, system), after, _change(a, b)] if old else [after]
+        symbol = unit_of(kind, system).symbol
+        table.add_row(Text(f"{words} [{symbol}]"), *cells)
+    return table
+
+
+def _cell(value: float | None, kind: str, system: str) -> str:
+    return "-" if value is None else number(value, kind, system)
+
+
+def _change(a: float | None, b: float | None) -> str:
+    if a is None or b is None or a <= 0.0:
+        return "-"
+    return f"{100.0 * (b / a - 1.0):+.0f} %"
+
+
+def limits(told: PowerTold, system: str) -> Iterator[RenderableType]:
+    """Every limit with its margin, those passed in words below."""
+    margins = told.known.margins
+    if not margins:
+        if told.known.system is not None or told.known.engine is not None:
+            yield Text("No limits of motor, controller, battery or rotor were given.")
+        return
+    table = plain_table()
+    table.add_column(f"limit, {GIVEN_BY}", no_wrap=True)
+    for head in ("limit", "at rest", "most", "margin"):
+        table.add_column(head, justify="right", no_wrap=True)
+    table.add_column("", no_wrap=True)
+    for m in margins:
+        cells = [_round(v, m.kind, system) for v in (m.limit, m.at_rest, m.most, m.spare)]
+        table.add_row(f"{m.part}, {m.quantity}", *cells, _standing(m, system))
+    yield table
+    over = [margin_text(margin, system) for margin in margins if margin.exceeded]
+    if over:
+        yield Text()
+        yield bullets(_capital(text) + "." for text in over)
+
+
+def _standing(m: Margin, system: str) -> str:
+    """Over its limit, and from where; else where it is nearest, unless that is at rest."""
+    if m.exceeded:
+        start = m.passed_from or 0.0
+        return f"OVER from {quantity(start, 'speed', system)} up" if start else "OVER"
+    return "" if m.airspeed == 0.0 else f"most at {quantity(m.airspeed, 'speed', system)}"
+
+
+def _round(value: float, kind: str, system: str) -> str:
+    unit = unit_of(kind, system)
+    return quantity(value, kind, system, 0 if unit.symbol in ("A", "W", "rpm") else None)
+
+
+def _untold(told: PowerTold) -> str:
+    if told.known.engine is not None:
+        return "A propeller on a shaft: nothing is told of what turns it."
+    if told.rest.jet_power is not None:
+        return (
+            "Thrust as given; jet power from thrust and exit diameter. Nothing is told of battery"
+            ' and motor, so the watts before the jet are not known: kind = "electric" tells them.'
+        )
+    return (
+        "Thrust as given. Without the exit diameter and the electric parts nothing is known of the"
+        " watts behind it."
+    )

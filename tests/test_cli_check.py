@@ -1,0 +1,169 @@
+"""The command `wheelsoff check`, as somebody types it."""
+
+import json
+import re
+
+import pytest
+
+from sim.cli import main
+from sim.show.check import SECTIONS
+
+FILE = """
+extends = "textbook-rotation"
+title = "a fan on six cells"
+[power]
+kind = "electric"
+battery = { cells = 6, cell_resistance = "2.5 mohm", capacity = "4 Ah", most_current = "140 A" }
+controller = { resistance = "2 mohm", most_current = "100 A" }
+motor = { speed_constant = "1500 rpm/V", resistance = "12 mohm", no_load_current = "3 A" }
+fan = { diameter = "90 mm", hub_diameter = "35 mm", exit_diameter = "80 mm" }
+bench = { voltage = "21.8 V", current = "78 A", thrust = "26 N" }
+
+[change.hot]
+text = "a motor of ten percent more speed constant"
+[change.hot.power.motor]
+speed_constant = "1650 rpm/V"
+"""
+
+
+@pytest.fixture
+def file(tmp_path):
+    path = tmp_path / "fan.toml"
+    path.write_text(FILE)
+    return str(path)
+
+
+def call(capsys, *words):
+    code = main(list(words))
+    captured = capsys.readouterr()
+    return code, captured.out, captured.err
+
+
+def document(capsys, *words):
+    code, out, err = call(capsys, "check", *words, "--json")
+    assert code == 0 and err == ""
+    return json.loads(out)
+
+
+def test_the_power_trail_is_printed(capsys, file):
+    code, out, err = call(capsys, "check", file)
+    assert code == 0 and err == ""
+    lines = out.split("\n")
+    assert max(map(len, lines)) <= 80
+    assert "\x1b" not in out and "…" not in out
+    assert out.count("Power trail") == 2
+    assert "full throttle at the current of standstill" in out.lower()
+    assert "Mind" in out and "rated speed" in out
+    for words in ("thrust [N]", "current [A]", "rotation [rpm]", "velocity of the jet [m/s]"):
+        assert words in out
+
+
+def test_the_bars_close(capsys, file):
+    """Losses and jet take up the whole bar of the battery, each at the end of what was left."""
+    out = call(capsys, "check", file)[1]
+    block = out.split("Power trail at rest")[1].split("Power trail")[0]
+    bars = [line for line in block.split("\n") if " W " in line]
+    watts = [float(re.search(r"(\d+) W", line).group(1)) for line in bars]
+    assert watts[0] == pytest.approx(sum(watts[1:]), abs=4.0)
+    ends = [len(line) for line in bars]
+    starts = [len(line) - len(line.split(" ")[-1]) for line in bars]
+    assert ends[1] == ends[0]
+    for k in range(2, len(bars)):
+        assert abs(ends[k] - starts[k - 1]) <= 1
+
+
+def test_the_energy_chain_closes_in_the_document(capsys, file):
+    power = document(capsys, file)["checks"]["power"]
+    assert power["moments"][0]["name"] == "at rest"
+    for moment in power["moments"]:
+        chain = moment["chain"]
+        assert sum(chain["goes_to"].values()) == pytest.approx(chain["battery_power_W"], rel=1e-9)
+        jet, speed = chain["goes_to"]["jet_W"], moment["airspeed_m_per_s"]
+        efflux = moment["efflux_velocity_m_per_s"]
+        assert jet == pytest.approx(moment["thrust_N"] * (efflux + speed) / 2.0, rel=1e-9)
+
+
+def test_a_limit_passed_is_said_plainly(capsys, file):
+    code, out, _ = call(capsys, "check", file, "--with", "hot")
+    assert code == 0
+    power = document(capsys, file, "--with", "hot")["checks"]["power"]
+    over = {row["part"]: row for row in power["limits"]}["controller"]
+    assert over["exceeded"] and over["source"] == "given by you"
+    amps = round(over["most"])
+    sentence = f"The controller carries {amps} A at rest, {amps - 100} A over its 100 A."
+    assert sentence in out
+    assert not {row["part"]: row for row in power["limits"]}["battery"]["exceeded"]
+
+
+def test_old_and_new_stand_side_by_side(capsys, file):
+    out = call(capsys, "check", file, "--with", "hot")[1]
+    assert "before" in out and "after" in out and "change" in out
+    power = document(capsys, file, "--with", "hot")["checks"]["power"]
+    was, now = (p["moments"][0] for p in (power["before"], power))
+    assert 1.08 < now["thrust_N"] / was["thrust_N"] < 1.21
+    assert 1.18 < now["chain"]["current_A"] / was["chain"]["current_A"] < 1.33
+    plain = document(capsys, file)["checks"]["power"]
+    assert plain["before"] is None
+    assert plain["moments"][0] == was
+    both = [p["moments"][1]["airspeed_m_per_s"] for p in (power["before"], power)]
+    assert both[0] == both[1]
+
+
+def test_set_is_compared_too(capsys, file):
+    power = document(capsys, file, "--set", "power.battery.cells=5")["checks"]["power"]
+    assert power["moments"][0]["thrust_N"] < power["before"]["moments"][0]["thrust_N"]
+
+
+def test_a_measured_thrust_is_told_honestly_and_briefly(capsys):
+    code, out, _ = call(capsys, "check", "textbook-rotation")
+    assert code == 0
+    assert "nothing is known of the watts behind it" in " ".join(out.split())
+    assert "Power trail" not in out
+    power = document(capsys, "textbook-rotation")["checks"]["power"]
+    assert power["moments"][0]["chain"] is None and power["limits"] == []
+
+
+def test_a_duct_tells_its_jet_power(capsys):
+    keys = ("--set", "power.kind=ducted-fan", "--set", "power.exit_diameter=80 mm")
+    given = ("--set", "power.static_thrust=26 N", "--set", "air.temperature=15 degC")
+    power = document(capsys, "textbook-rotation", *keys, *given)["checks"]["power"]
+    rest = power["moments"][0]
+    density = power["air_density_kg_per_m3"]
+    area = 3.141592653589793 / 4.0 * 0.08**2
+    assert rest["efflux_velocity_m_per_s"] == pytest.approx((26.0 / (density * area)) ** 0.5)
+    assert rest["jet_power_W"] == pytest.approx(26.0**1.5 / (2.0 * (density * area) ** 0.5))
+    # the ideal fan keeps its jet power at every airspeed
+    assert power["moments"][1]["jet_power_W"] == pytest.approx(rest["jet_power_W"], rel=1e-9)
+
+
+def test_run_tells_of_power_and_limits(capsys, file):
+    out = call(capsys, "run", file, "--no-advice", "--with", "hot")[1]
+    assert "\nPower\n" in out and "over its 100 A" in out
+    assert "rated speed" in out
+    assert "\nPower\n" not in call(capsys, "run", "textbook-rotation", "--no-advice")[1]
+
+
+def test_pictures(capsys, file, tmp_path):
+    folder = tmp_path / "pictures"
+    assert call(capsys, "check", file, "--with", "hot", "--plots", str(folder))[0] == 0
+    content = (folder / "fan-power.png").read_bytes()
+    assert content.startswith(b"\x89PNG")
+    assert call(capsys, "check", file, "--plots", str(folder))[0] == 2  # not without --force
+    assert call(capsys, "check", file, "--with", "hot", "--plots", str(folder), "--force")[0] == 0
+    assert (folder / "fan-power.png").read_bytes() == content
+    assert call(capsys, "check", "textbook-rotation", "--plots", str(folder))[0] == 0
+
+
+def test_bad_input_ends_with_two(capsys, file):
+    code, out, err = call(capsys, "check", file, "--set", "power.bench.thrust=90 N")
+    assert code == 2 and out == ""
+    assert "power.bench.thrust" in err and "electrical power" in err
+
+
+def test_imperial(capsys, file):
+    out = call(capsys, "check", file, "--units", "imperial")[1]
+    assert "thrust [lbf]" in out and "mph" in out and "m/s" not in out
+
+
+def test_sections_are_a_list():
+    assert [section.key for section in SECTIONS] == ["power"]
