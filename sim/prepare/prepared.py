@@ -1,5 +1,6 @@
 """One scenario made ready to roll: its numbers and what is worth telling about them."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -39,7 +40,7 @@ class Prepared:
     estimates: values not given.
     notes: out-of-range remarks, in plain words.
     coefficients: flat aerodynamic and other numbers for the result document.
-    resolved: the scenario as read, SI, for the result document.
+    resolve: works out `resolved` when it is wanted; a study of many rolls never asks.
     track: distance between the main wheels [m], or None.
     attitude_to_fly: pitch at which it flies level at 1.2 times its stall speed [rad], or None.
     flaps_lower: parameters replaced when the flaps are set 5 degrees lower; empty without flaps.
@@ -60,7 +61,7 @@ class Prepared:
     estimates: tuple[Estimate, ...] = ()
     notes: tuple[str, ...] = ()
     coefficients: dict[str, float] = field(default_factory=dict)
-    resolved: dict[str, Any] = field(default_factory=dict)
+    resolve: Callable[[], dict[str, Any]] = dict
     track: float | None = None
     attitude_to_fly: float | None = None
     flaps_lower: dict[str, float] = field(default_factory=dict)
@@ -73,3 +74,8 @@ class Prepared:
     power: KnownPower | None = None
     changes: tuple[Change, ...] = ()
     masses: Ledger | None = None
+
+    @property
+    def resolved(self) -> dict[str, Any]:
+        """The scenario as it was rolled, SI, for the result document."""
+        return self.resolve()

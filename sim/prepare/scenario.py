@@ -1,6 +1,7 @@
 """Walk the rooms in order: mass, gear, air, strip, power, aerodynamics, pilot."""
 
 import math
+from functools import partial
 from typing import Any
 
 from sim.aeroplane.ledger import MassProperties
@@ -43,8 +44,7 @@ def prepare(scenario: Scenario) -> Prepared:
         estimates=tuple(draft.estimates),
         notes=tuple(dict.fromkeys(draft.notes)),
         coefficients=draft.coefficients,
-        resolved=with_estimates(scenario.resolved(), draft.estimates)
-        | {"mass_properties": _record(masses.total)},
+        resolve=partial(_resolved, scenario, draft.estimates, masses.total),
         track=scenario.aeroplane.gear.main.track,
         attitude_to_fly=attitude_to_fly(draft.parameters, table),
         max_lift_flaps_up=extras.max_lift_flaps_up if extras else None,
@@ -80,6 +80,13 @@ def with_throw(scenario: Scenario, share: float, more: float) -> dict[str, float
     mixing = a.tail.flap_mix if a.tail else 0.0
     start, dropped = (mixing * angle for angle in flap_angles(scenario))
     return control_numbers(scenario.pilot, share * throw.up + more, throw.down, (start, dropped))
+
+
+def _resolved(
+    scenario: Scenario, estimates: list[Estimate], total: MassProperties
+) -> dict[str, Any]:
+    found = with_estimates(scenario.resolved(), estimates)
+    return found | {"mass_properties": _record(total)}
 
 
 def with_estimates(resolved: dict[str, Any], estimates: list[Estimate]) -> dict[str, Any]:
