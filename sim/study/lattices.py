@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
+from threading import RLock, get_ident
 
 import numpy as np
 
@@ -24,6 +25,8 @@ from sim.scenario import Scenario
 
 Builder = Callable[[Aeroplane, Stream], AeroBuild]
 """What makes aerodynamics of geometry, as `sim.aeroplane.build.build_aeroplane`."""
+
+_ONE_AT_A_TIME = RLock()
 
 NUMBERS = BASIS_TERMS * COLUMNS + 3
 """Numbers of one lattice solution as a flat row."""
@@ -116,12 +119,19 @@ def solved_of(scenario: Scenario) -> Solved | None:
 def _answering(builder: Builder) -> Iterator[None]:
     """While this lasts, `prepare` takes its aerodynamics from `builder`.
 
-    It has no argument for that; the name it looks up is replaced and put back.
+    It has no argument for that; the name it looks up is replaced and put back. One thread at a
+    time, and whoever prepares in another meanwhile is answered as usual.
     """
-    names = vars(measured)
-    usual = names["build_aeroplane"]
-    names["build_aeroplane"] = builder
-    try:
-        yield
-    finally:
-        names["build_aeroplane"] = usual
+    names, owner = vars(measured), get_ident()
+
+    def answer(aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
+        own = get_ident() == owner
+        return builder(aeroplane, stream) if own else build_aeroplane(aeroplane, stream)
+
+    with _ONE_AT_A_TIME:
+        usual = names["build_aeroplane"]
+        names["build_aeroplane"] = answer
+        try:
+            yield
+        finally:
+            names["build_aeroplane"] = usual

@@ -50,7 +50,7 @@ class Surrogate:
 def nodes(low: Array, high: Array) -> Array:
     """Places to solve at, shape (nodes, keys) [SI], for a box with corners `low` and `high`."""
     share = np.array(_shares(len(low)))
-    return 0.5 * (low + high) + 0.5 * (high - low) * share
+    return np.asarray(0.5 * (low + high) + 0.5 * (high - low) * share)
 
 
 def through(low: Array, high: Array, places: Array, numbers: Array) -> Surrogate:
