@@ -6,29 +6,53 @@ pixels with a stated tolerance.
 
 import os
 import sys
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does: the last digits follow
 
 import sim
+from sim.cli import main as wheelsoff
 from sim.show.figures import save_pictures
 
 PLOTS = Path(__file__).parents[1] / "plots"
+QUESTIONS = {
+    "workshop-power": ("check", "workshop", "--with", "hot-motor"),
+}
+"""Pictures that answer a question of their own, and the command that draws each."""
+
+
+def names_of(folder: Path) -> dict[str, bytes]:
+    """Every picture there is, by name."""
+    return {path.name: path.read_bytes() for path in folder.glob("*.png")}
 
 
 def draw(folder: Path, names: list[str] | None = None) -> dict[str, str]:
-    """Draw every picture into a folder; returns what happened to each: new, same or changed."""
+    """Draw pictures into a folder; returns what happened to each: new, same or changed.
+
+    Names are those of scenarios and of questions; without any, all are drawn.
+    """
     folder.mkdir(parents=True, exist_ok=True)
-    fate = {}
-    for name in names or sorted(sim.shipped_scenarios()):
-        before = {path.name: path.read_bytes() for path in folder.glob(f"{name}-*.png")}
-        report = sim.make_report(sim.load_scenario(name))
-        for path in save_pictures(report, folder, name=name, force=True):
-            old = before.get(path.name)
-            fate[path.name] = (
-                "new" if old is None else "same" if old == path.read_bytes() else "changed"
-            )
-    return fate
+    before, drawn = names_of(folder), []
+    for name in names or [*sorted(sim.shipped_scenarios()), *QUESTIONS]:
+        if name in QUESTIONS:
+            drawn.append(_answer(name, folder))
+        else:
+            report = sim.make_report(sim.load_scenario(name))
+            drawn += save_pictures(report, folder, name=name, force=True)
+    return {path.name: _fate(before.get(path.name), path.read_bytes()) for path in drawn}
+
+
+def _answer(question: str, folder: Path) -> Path:
+    with redirect_stdout(StringIO()):
+        code = wheelsoff([*QUESTIONS[question], "--plots", str(folder), "--force"])
+    assert code == 0, question
+    return folder / f"{question}.png"
+
+
+def _fate(old: bytes | None, new: bytes) -> str:
+    return "new" if old is None else "same" if old == new else "changed"
 
 
 def main() -> None:

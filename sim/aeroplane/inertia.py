@@ -31,7 +31,7 @@ def estimated_inertia(mass: float, length: float) -> Range:
 def swung_inertia(
     mass: float, spacing: float, string_length: float, period: float, gravity: float = 9.80665
 ) -> float:
-    """Inertia [kg m2] from a two-string swing about the vertical.
+    """Inertia [kg m2] from a two-string swing; in pitch for an aeroplane hung on its side.
 
     `I = m g d^2 T^2/(16 pi^2 L)`, two equal strings of length L [m], d [m] apart about the CG,
     T [s] one full swing. Range: swings under 15 deg, L over d. Worked: 3.2 kg, d 0.5 m, L 1.5 m,
