@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from io import StringIO
 from math import isnan
 
+import numpy as np
+
 from sim.roll.aero_table import Array
 from sim.show.units import unit_of
 from sim.study.knobs import Knob
@@ -67,12 +69,13 @@ def study_csv(knobs: Sequence[Knob], values: Array, rows: Rows, system: str = "s
 def _knob_heading(knob: Knob, system: str) -> str:
     if knob.form == "surface":
         return f"{knob.key} [-1 low, 0 typical, 1 high]"
-    unit = knob.display(knob.low if knob.dimension != "temperature" else 300.0, _system(system))
-    return f"{knob.key} [{unit.unit or '-'}]"
+    return f"{knob.key} [{knob.display(1.0, _system(system)).unit or '-'}]"
 
 
-def _shown(knob: Knob, values: Array, system: str) -> list[float]:
-    return [knob.display(float(value), _system(system)).value for value in values]
+def _shown(knob: Knob, values: Array, system: str) -> Array:
+    """Values in the unit people read; every unit is a factor and an offset of the SI value."""
+    nothing, one = (knob.display(value, _system(system)).value for value in (0.0, 1.0))
+    return np.asarray(values * (one - nothing) + nothing)
 
 
 def _system(system: str) -> str:

@@ -21,6 +21,8 @@ CHUNK_HERE = 4096
 """Lanes computed together in this process: the core is fastest with thousands, memory grows."""
 CHUNK_SENT = 1024
 """Lanes of one task for a worker."""
+CHUNK_SLOW = 64
+"""Lanes of one task when each needs a lattice solution, some 40 ms."""
 
 Progress = Callable[[int, int], None]
 """Called with lanes done and lanes asked for."""
@@ -63,7 +65,8 @@ def roll_rows(
 
     """
     names = tuple(dict.fromkeys(column_of(name).name for name in columns))
-    size = chunk if chunk is not None else (CHUNK_SENT if executor else CHUNK_HERE)
+    usual = CHUNK_SENT if executor else CHUNK_HERE
+    size = chunk if chunk is not None else (usual if source.quick else CHUNK_SLOW)
     if size < 1:
         raise ValueError(f"chunk {size}: at least one lane at a time")
     work = partial(roll_chunk, columns=names, settings=settings)
@@ -110,6 +113,16 @@ def _sent(
     finally:
         for future in waiting:
             future.cancel()
+        _gather_rest(waiting, finished)
+
+
+def _gather_rest(waiting: dict[Future[Chunk], int], finished: list[tuple[int, Chunk]]) -> None:
+    """What was finished while nobody looked."""
+    known = {first for first, _ in finished}
+    for future, first in waiting.items():
+        done = future.done() and not future.cancelled() and first not in known
+        if done and future.exception() is None:
+            finished.append((first, future.result()))
 
 
 def roll_chunk(task: Task, columns: tuple[str, ...], settings: Settings) -> Chunk:

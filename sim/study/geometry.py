@@ -50,6 +50,11 @@ class Lattices:
             return unflat(self.surrogate.at(place))
         return self.solved.get(tuple(float(value) for value in place))
 
+    @property
+    def each_solved(self) -> bool:
+        """Whether every variant needs a lattice solution of its own."""
+        return bool(self.columns) and self.surrogate is None and not self.solved
+
     def words(self) -> str:
         """How the geometry of the variants was worked out, one sentence; "" when it is one."""
         if self.surrogate is not None and self.error is not None:

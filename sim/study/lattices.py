@@ -9,14 +9,14 @@ move them.
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from threading import RLock, get_ident
 
 import numpy as np
 
 from sim.aeroplane.build import AeroBuild, build_aeroplane
 from sim.aeroplane.drag import Stream, drag_height, drag_parts
-from sim.aeroplane.geometry import Aeroplane
+from sim.aeroplane.geometry import Aeroplane, Surface
 from sim.aeroplane.stall import surface_max_lift, surface_min_lift, tail_max_lift
 from sim.prepare import measured, prepare
 from sim.prepare.prepared import Prepared
@@ -55,7 +55,8 @@ def unflat(row: Array) -> Solved:
 
 def assembled(solved: Solved, aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
     """The aerodynamics of an aeroplane whose lattice numbers are known; its notes are left out."""
-    wing, tail = aeroplane.wing, aeroplane.tail.surface
+    wing = aeroplane.wing
+    largest, least, tail = _limits(wing, aeroplane.tail.surface)
     parts = drag_parts(aeroplane, stream)
     return AeroBuild(
         table=solved.table,
@@ -68,13 +69,19 @@ def assembled(solved: Solved, aeroplane: Aeroplane, stream: Stream) -> AeroBuild
         wing_centre_station=solved.wing_centre,
         tail_centre_station=solved.tail_centre,
         tail_lag_length=abs(solved.tail_centre - solved.wing_centre),
-        wing_max_lift=surface_max_lift(wing),
-        wing_min_lift=surface_min_lift(wing),
-        tail_max_lift=tail_max_lift(tail, wing.area),
+        wing_max_lift=largest,
+        wing_min_lift=least,
+        tail_max_lift=tail,
         drag_parts=parts,
         tail_own_slope=float(solved.table.values[0, TAIL_OWN][1]),
         notes=(),
     )
+
+
+@lru_cache(maxsize=64)
+def _limits(wing: Surface, tail: Surface) -> tuple[float, float, float]:
+    """Largest lift of the wing up and down and of the tail, on the wing's area [-]."""
+    return surface_max_lift(wing), surface_min_lift(wing), tail_max_lift(tail, wing.area)
 
 
 def prepared_with(scenario: Scenario, solved: Solved | None) -> Prepared:

@@ -19,7 +19,7 @@ from sim.scenario import Scenario, ScenarioError
 from sim.study.geometry import Lattices, lattices_for
 from sim.study.knobs import Knob
 from sim.study.lattices import prepared_with
-from sim.study.variants import Base, base_for, brief, variant
+from sim.study.variants import Base, base_for, variant
 
 
 @dataclass(frozen=True)
@@ -42,6 +42,11 @@ class Source(Protocol):
     """All lanes of a study."""
 
     def __len__(self) -> int: ...
+
+    @property
+    def quick(self) -> bool:
+        """Whether lanes are made ready without solving a lattice each."""
+        ...
 
     def task(self, first: int, last: int) -> Task:
         """The lanes from `first` up to but without `last`."""
@@ -99,6 +104,11 @@ class Variants:
     def __len__(self) -> int:
         return len(self.values)
 
+    @property
+    def quick(self) -> bool:
+        """Whether lattice numbers are known before the variants are made ready."""
+        return not self.lattices.each_solved
+
     def task(self, first: int, last: int) -> VariantTask:
         """Rows from `first` up to `last`."""
         return VariantTask(self.packed, self.values[first:last])
@@ -125,7 +135,7 @@ def variants_of(scenario: Scenario, knobs: Sequence[Knob], values: Array) -> Var
     values = np.asarray(values, dtype=float).reshape(-1, len(knobs))
     base = base_for(scenario, knobs, values)
     lattices = lattices_for(base, values)
-    return Variants(base, values, lattices, pickle.dumps((brief(base), lattices)))
+    return Variants(base, values, lattices, pickle.dumps((base, lattices)))
 
 
 @dataclass(frozen=True)
@@ -139,6 +149,11 @@ class Scenarios:
 
     def __len__(self) -> int:
         return len(self.scenarios)
+
+    @property
+    def quick(self) -> bool:
+        """False: any of them may be a geometry of its own."""
+        return False
 
     def task(self, first: int, last: int) -> "Scenarios":
         """Scenarios from `first` up to `last`."""

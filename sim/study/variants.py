@@ -7,7 +7,7 @@ then is the same models with a few leaves replaced.
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -16,22 +16,6 @@ from sim.roll.aero_table import Array
 from sim.scenario import Scenario, ScenarioError, with_overrides
 from sim.scenario.fields import Part
 from sim.study.knobs import Knob
-
-
-class Brief(Scenario):
-    """A scenario that is rolled and not told: its document of SI numbers stays empty."""
-
-    def resolved(self) -> dict[str, Any]:
-        """Nothing; writing it down takes as long as half of making a roll ready."""
-        return {}
-
-
-def brief(base: "Base") -> "Base":
-    """The same base, its variants without the document of SI numbers."""
-    given = base.scenario
-    own = {field.name: getattr(given, field.name) for field in fields(Scenario)}
-    return replace(base, scenario=Brief(**own))
-
 
 MOST_CORNER_KNOBS = 5
 """Up to so many knobs every corner is validated; with more, each extreme by itself."""
