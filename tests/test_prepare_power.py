@@ -302,6 +302,14 @@ def test_constant_power_loses_less_thrust_than_constant_rotation():
     )
 
 
+def test_a_shaft_of_constant_power_is_not_followed_into_a_dive():
+    known = ready(system(SHAFT, constant="shaft power", propeller__most_rotation="9500 rpm")).power
+    assert known.engine.airspeeds[-1] <= 60.0
+    (margin,) = known.margins
+    assert margin.key == "power.propeller.most_rotation"
+    assert 0.0 < margin.passed_from < margin.airspeed <= 60.0
+
+
 def test_another_propeller_on_the_shaft_is_predicted():
     scenario = with_overrides(
         parse_scenario(system(SHAFT)),

@@ -16,6 +16,9 @@ from sim.prepare.electric import (
 )
 from sim.scenario.power import Power
 
+TOP_AIRSPEED = 60.0
+"""Where the curve of a propeller on a shaft ends: past any take-off, and before constant power
+would spin it up beyond sense [m/s]."""
 READING_AIR = "the propeller's reading at rest is taken as one in standard air at sea level"
 
 
@@ -30,9 +33,11 @@ def shaft_of(power: Power, density: float) -> Chain:
         rotor = _pitched(draft, power)
     held = power.constant or ("rotation" if power.rotation is not None else "shaft power")
     if held == "rotation":
-        curve = engine_curve(rotor, density, rotation=power.rotation)
+        curve = engine_curve(rotor, density, rotation=power.rotation, top_airspeed=TOP_AIRSPEED)
     else:
-        curve = engine_curve(rotor, density, shaft_power=power.shaft_power)
+        curve = engine_curve(
+            rotor, density, shaft_power=power.shaft_power, top_airspeed=TOP_AIRSPEED
+        )
     draft.notes += [*curve.notes, *_against_reading(power, rotor)]
     known = KnownPower(
         kind="propeller",

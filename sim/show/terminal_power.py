@@ -167,7 +167,8 @@ def _cell(value: float | None, kind: str, system: str) -> str:
 def _change(a: float | None, b: float | None) -> str:
     if a is None or b is None or a <= 0.0:
         return "-"
-    return f"{100.0 * (b / a - 1.0):+.0f} %"
+    percent = round(100.0 * (b / a - 1.0))
+    return f"{percent:+d} %" if percent else "0 %"
 
 
 def limits(told: PowerTold, system: str) -> Iterator[RenderableType]:
@@ -183,8 +184,9 @@ def limits(told: PowerTold, system: str) -> Iterator[RenderableType]:
         table.add_column(head, justify="right", no_wrap=True)
     table.add_column("", no_wrap=True)
     for m in margins:
-        cells = [_round(v, m.kind, system) for v in (m.limit, m.at_rest, m.most, m.spare)]
-        table.add_row(f"{m.part}, {m.quantity}", *cells, _standing(m, system))
+        cells = [number(v, m.kind, system, 0) for v in (m.limit, m.at_rest, m.most, m.spare)]
+        words = f"{m.part}, {m.quantity} [{unit_of(m.kind, system).symbol}]"
+        table.add_row(Text(words), *cells, _standing(m, system))
     yield table
     over = [margin_text(margin, system) for margin in margins if margin.exceeded]
     if over:
@@ -198,11 +200,6 @@ def _standing(m: Margin, system: str) -> str:
         start = m.passed_from or 0.0
         return f"OVER from {quantity(start, 'speed', system)} up" if start else "OVER"
     return "" if m.airspeed == 0.0 else f"most at {quantity(m.airspeed, 'speed', system)}"
-
-
-def _round(value: float, kind: str, system: str) -> str:
-    unit = unit_of(kind, system)
-    return quantity(value, kind, system, 0 if unit.symbol in ("A", "W", "rpm") else None)
 
 
 def _untold(told: PowerTold) -> str:
