@@ -36,9 +36,11 @@ ducted-fan model jets on grass.
   wheelsoff                          lists the commands
   wheelsoff scenarios                what comes with the program
   wheelsoff run meadow-jet           rolls one and says how it ends, and why
-  wheelsoff run my-jet.toml          the same with your own file
-  wheelsoff run my-jet.toml --with longer-leg     with a change it names
   wheelsoff compare meadow-jet long-grass
+  wheelsoff new my-jet.toml          asks for your measurements, one at a time
+  wheelsoff run my-jet.toml --with longer-leg     with a change it names
+  wheelsoff check my-jet.toml        where the watts go, and what is at its limit
+  wheelsoff fit my-jet.toml strip.csv             grip from tow test, coast-down
 
 It is a planning estimate, not a clearance to fly.
 """
