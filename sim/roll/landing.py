@@ -12,6 +12,9 @@ from sim.roll.dynamics import RATE, ZDOT, Forces, Phase, Z, derivatives, forces,
 from sim.roll.guards import guards_of, values
 from sim.roll.locate import TIME_TOLERANCE, first_crossing
 
+FEW = 3
+"""Lanes not yet located are worked on apart once they are fewer than one in this many."""
+
 
 @dataclass(frozen=True)
 class Parked:
@@ -24,6 +27,7 @@ class Parked:
     start: Array
     stages: list[Array]
     fired: Any  # (guards, lanes)
+    now: Array  # values of the guards at the start of the step
     ahead: Array  # values of the guards at the end of the step
 
 
@@ -48,7 +52,7 @@ def _joined(parts: list[Parked]) -> Parked:
         return np.concatenate([getattr(part, name) for part in parts], axis=-1)
 
     stages = [np.concatenate(rows, axis=1) for rows in zip(*(p.stages for p in parts), strict=True)]
-    names = ("lanes", "status", "time", "size", "start", "fired", "ahead")
+    names = ("lanes", "status", "time", "size", "start", "fired", "now", "ahead")
     return Parked(stages=stages, **{name: beside(name) for name in names})
 
 
@@ -90,7 +94,10 @@ class _Search:
         self.phase, self.block, self.forced, self.rows = phase, block, forced, rows
         self.guards = tuple(guards_of(phase)[row] for row in rows)
         self.watched = p.fired[np.ix_(rows, which)]
-        self.ahead = np.where(self.watched, p.ahead[np.ix_(rows, which)], np.inf)
+        self.before, self.after = (
+            np.where(self.watched, at[np.ix_(rows, which)], np.inf).min(axis=0)
+            for at in (p.now, p.ahead)
+        )
         self.time, self.size = p.time[which], p.size[which]
         self.start = columns_of(p.start, which)
         stages = [columns_of(stage, which) for stage in p.stages]
@@ -100,6 +107,13 @@ class _Search:
 
     def guards_at(self, which: Any, s: Array) -> Array:
         """Values of the watched guards of some lanes at fractions of their steps."""
+        if FEW * which.size > self.size.size:  # taking them out would cost more than it saves
+            everywhere = np.zeros(self.size.size)
+            everywhere[which] = s
+            return self._guards_at(np.arange(everywhere.size), everywhere)[:, which]
+        return self._guards_at(which, s)
+
+    def _guards_at(self, which: Any, s: Array) -> Array:
         all_of_them = which.size == self.size.size
         block = self.block if all_of_them else self.block.take(which)
         terms = self.terms if all_of_them else [columns_of(t, which) for t in self.terms]
@@ -115,10 +129,10 @@ class _Search:
 
     def result(self) -> tuple[Array, Any]:
         """Fractions just before the crossings, and the guards that cross there."""
-        ends = self.ahead.min(axis=0)
         fraction = first_crossing(
-            lambda which, s: self.guards_at(which, s).min(axis=0), self.size.size, ends
-        )
+            lambda which, s: self.guards_at(which, s).min(axis=0),
+            self.size.size, self.after, self.before,
+        )  # fmt: skip
         just_after = np.minimum(fraction + 2.0 * TIME_TOLERANCE, 1.0)
         there = self.guards_at(np.arange(self.size.size), just_after)
         crossed = there <= 0.0

@@ -68,7 +68,7 @@ class Stretch:
             self._let_in(self.waiting[: size - stepping])
 
     def _set_aside_count(self) -> int:
-        return sum(part.lanes.size for part in self.parked) + sum(o.size for o in self.on_time)
+        return int(sum(part.lanes.size for part in self.parked) + sum(o.size for o in self.on_time))
 
     def _let_in(self, lanes: Any) -> None:
         self.waiting = self.waiting[lanes.size :]
@@ -120,7 +120,7 @@ class Stretch:
         plain = good & ~eventful
         keep_steps(self.outcome.kept, self.phase, step, group.block, plain)
         if eventful.any():
-            self._park(group.block, step, np.flatnonzero(eventful), fired, ahead)
+            self._park(group, step, np.flatnonzero(eventful), fired, ahead)
         _commit(group, step, plain, (ahead, rising, np.where(truncated, group.kink, s.time + size)))
         self._note_peaks(group.block, plain, f)
         self._set_aside(group, (plain & truncated) | (group.live & (s.end >= 0.0)))
@@ -138,17 +138,18 @@ class Stretch:
     # what happens ----------------------------------------------------------------------
 
     def _park(
-        self, block: Block, step: integrator.Step, which: Any, fired: Any, ahead: Array
+        self, group: Underway, step: integrator.Step, which: Any, fired: Any, ahead: Array
     ) -> None:
         self.parked.append(
             Parked(
-                lanes=block.lanes[which],
-                status=columns_of(block.status, which),
+                lanes=group.block.lanes[which],
+                status=columns_of(group.block.status, which),
                 time=step.start_time[which],
                 size=step.size[which],
                 start=columns_of(step.start, which),
                 stages=[columns_of(stage, which) for stage in step.stages],
                 fired=columns_of(fired, which),
+                now=columns_of(group.now, which),
                 ahead=columns_of(ahead, which),
             )
         )

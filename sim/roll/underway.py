@@ -44,20 +44,25 @@ class Underway:
             return self
         stay = np.flatnonzero(self.live)
         return Underway(
-            self.phase, self.block.take(stay),
-            *(columns_of(rows, stay) for rows in (self.y, self.first, self.now, self.sinking)),
-            self.kink[stay], self.live[stay],
-        )  # fmt: skip
+            phase=self.phase,
+            block=self.block.take(stay),
+            y=columns_of(self.y, stay),
+            first=columns_of(self.first, stay),
+            now=columns_of(self.now, stay),
+            sinking=columns_of(self.sinking, stay),
+            kink=self.kink[stay],
+            live=self.live[stay],
+        )
 
     def beside(self, other: "Underway", batch: Batch) -> "Underway":
         """Put other lanes of the same phase to the right of these."""
-        pairs = [
-            np.concatenate([getattr(part, name) for part in (self, other)], axis=-1)
+        rows: dict[str, Any] = {
+            name: np.concatenate([getattr(part, name) for part in (self, other)], axis=-1)
             for name in ("y", "first", "now", "sinking", "kink", "live")
-        ]
+        }
         lanes = np.concatenate([self.block.lanes, other.block.lanes])
         status = np.concatenate([self.block.status, other.block.status], axis=1)
-        return Underway(self.phase, Block(batch, lanes, status), *pairs)
+        return Underway(self.phase, Block(batch, lanes, status), **rows)
 
 
 def approaches(phase: Phase, f: Forces, lanes: int) -> Array:
