@@ -133,6 +133,11 @@ class Block:
         self.cos_tilt, self.sin_tilt = np.cos(p.thrust_tilt), np.sin(p.thrust_tilt)
         self.weight_along = -p.mass * p.gravity * np.sin(p.slope)
         self.weight_across = -p.mass * p.gravity * np.cos(p.slope)
+        self.wing_arm, self.tail_arm = p.wing_centre_x - p.lift_x, p.tail_centre_x - p.lift_x
+        self.stiff_tails = not p.tail_twist_per_newton.any()
+        self.all_spool = bool((p.spool_rate > 0.0).all())
+        self.throw_middle = 0.5 * (p.elevator_up_limit - p.elevator_down_limit)
+        self.throw_half = 0.5 * (p.elevator_up_limit + p.elevator_down_limit)
         self.scale = self.tables.scale[self.aero_index]
         self.thrust_kinds = tuple(np.unique(p.thrust_kind.astype(int)))
         self.attitude = ground_attitude(p)
@@ -156,8 +161,8 @@ class Block:
         p = PITCH_SPAN * np.tanh(pitch / PITCH_SPAN)
         basis = np.empty((5 * PITCH_TERMS, height.size))
         basis[0], basis[1], basis[2] = 1.0, p, p * p
-        for i in range(PITCH_TERMS, 5 * PITCH_TERMS):
-            basis[i] = basis[i - PITCH_TERMS] * u
+        for i in range(PITCH_TERMS, 5 * PITCH_TERMS, PITCH_TERMS):
+            np.multiply(basis[i - PITCH_TERMS : i], u, out=basis[i : i + PITCH_TERMS])
         return self._combined(basis)
 
     def _combined(self, basis: Array) -> Array:

@@ -116,6 +116,8 @@ def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | Non
 
 def spool_now(block: Block, y: Array) -> Any:
     """Fraction of full thrust; a power system without spool time follows the throttle at once."""
+    if block.all_spool:
+        return y[SPOOL]
     return np.where(block.p.spool_rate > 0.0, y[SPOOL], y[SPOOL] * block.s.throttle)
 
 

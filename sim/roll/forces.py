@@ -1,6 +1,6 @@
 """Aerodynamic force, thrust and moment of every lane, in the strip frame."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -11,7 +11,6 @@ from sim.roll.aero_table import (
     TAIL_MOMENT,
     TAIL_OWN,
     WING_LIFT,
-    WING_MOMENT,
     Array,
 )
 from sim.roll.attitude import rotated
@@ -19,6 +18,9 @@ from sim.roll.block import Block
 from sim.roll.lift_limit import carried
 from sim.roll.thrust import FALL_OFF, FAN, POINTS, fall_off_thrust, fan_thrust, table_thrust
 
+_SUMMED = slice(WING_LIFT.start, TAIL_MOMENT.stop)
+_LEAST_SPEED = 1e-150
+"""Speed through the air is never taken for less, so that a breath of wind has a direction."""
 AIRSPEED_FLOOR = 1.0
 """Keeps the reduced pitch rate finite at rest [m/s]."""
 
@@ -84,11 +86,18 @@ def effective_elevator(p: Any, angle: Any) -> Any:
     return p.elevator_effect * angle * (1.0 + p.elevator_fade * angle * angle) ** -0.4
 
 
-def linear_sum(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
-    """Coefficient rows times inputs; the first input is one."""
-    total = coefficients[0] + coefficients[1] * inputs[0]
-    for row, value in zip(coefficients[2:], inputs[1:], strict=True):
-        total += row * value
+def linear_sums(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
+    """Wing lift and moment, tail lift and moment by their inputs, the first of which is one.
+
+    Shape (4, lanes); all four at once, since many short operations cost more than few long ones.
+    """
+    rows = coefficients[_SUMMED].reshape(4, 5, -1)
+    total = rows[:, 1] * inputs[0]
+    total += rows[:, 0]
+    term = np.empty_like(total)
+    for k, value in enumerate(inputs[1:], start=2):
+        np.multiply(rows[:, k], value, out=term)
+        total += term
     return total
 
 
@@ -126,25 +135,24 @@ def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any
     rate = 0.5 * m.pitch_rate * p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
     inputs = (alpha, flap, elevator, rate)
 
-    wing = linear_sum(c[WING_LIFT], inputs)
+    wing, wing_moment, tail, tail_moment = linear_sums(c, inputs)
+    lag = (c[TAIL_OWN][1] - c[TAIL_LIFT][1]) * (alpha - m.lagged_alpha)
+    tail, tail_moment = tail + lag, p.reference_chord * tail_moment + lag * block.tail_arm
+    if not block.stiff_tails:
+        flexible = tail_stiffness(p, pressure_area, c[TAIL_OWN][1])
+        tail, tail_moment = tail * flexible, tail_moment * flexible
+
     top = _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi)
-    limit = np.where(wing > 0.0, top, p.wing_min_lift)
-    wing_use = wing / limit
-    wing_held = limit * carried(wing_use)
-
-    tail_rows, arm = c[TAIL_LIFT], p.tail_centre_x - p.lift_x
-    lag = (c[TAIL_OWN][1] - tail_rows[1]) * (alpha - m.lagged_alpha)
-    flexible = tail_stiffness(p, pressure_area, c[TAIL_OWN][1])
-    tail = (linear_sum(tail_rows, inputs) + lag) * flexible
-    tail_use = tail / p.tail_max_lift
-    tail_held = p.tail_max_lift * carried(tail_use)
-
-    tail_moment = (p.reference_chord * linear_sum(c[TAIL_MOMENT], inputs) + lag * arm) * flexible
-    lost = (wing_held - wing) * (p.wing_centre_x - p.lift_x) + (tail_held - tail) * arm
-    moment = p.reference_chord * linear_sum(c[WING_MOMENT], inputs) + tail_moment + lost
+    limits = np.array([np.where(wing > 0.0, top, p.wing_min_lift), p.tail_max_lift])
+    linear = np.array([wing, tail])
+    use = linear / limits
+    held = limits * carried(use)
+    lost = held - linear
+    moment = p.reference_chord * wing_moment + tail_moment
+    moment += lost[0] * block.wing_arm + lost[1] * block.tail_arm
     drag = _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
     drag = drag + quadratic_form(c[INDUCED], inputs[:3])
-    return Surfaces(wing_held + tail_held, wing_held, tail_held, moment, drag, wing_use, tail_use)
+    return Surfaces(held[0] + held[1], held[0], held[1], moment, drag, use[0], use[1])
 
 
 def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
@@ -152,25 +160,31 @@ def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
     p = block.p
     wind = m.speed + p.headwind
     flowing = wind > 0.0
-    ahead = np.where(flowing, wind, 1.0)
-    alpha = m.pitch - np.arctan2(m.climb, ahead)
+    if flowing.all():
+        return _in_the_flow(block, m, wind, 0.5 * p.air_density * p.reference_area)
+    density_area = np.where(flowing, 0.5 * p.air_density * p.reference_area, 0.0)
+    air = _in_the_flow(block, m, np.where(flowing, wind, 1.0), density_area)
+    wing_use, tail_use = (np.where(flowing, use, 0.0) for use in (air.wing_use, air.tail_use))
+    return replace(air, wing_use=wing_use, tail_use=tail_use)
+
+
+def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aerodynamics:
+    """Air forces at an airspeed along the strip that is positive."""
+    p = block.p
     square = ahead * ahead + m.climb * m.climb
-    pressure_area = np.where(flowing, 0.5 * p.air_density * p.reference_area * square, 0.0)
-    now = _surfaces(block, m, alpha, wind, pressure_area)
-    size = np.hypot(ahead, m.climb)  # does not underflow for a breath of wind
+    size = np.maximum(np.sqrt(square), _LEAST_SPEED)
     cos_path, sin_path = ahead / size, m.climb / size
+    alpha = m.pitch - np.arctan2(m.climb, ahead)
+    pressure_area = density_area * square
+    now = _surfaces(block, m, alpha, ahead, pressure_area)
     lift, drag = pressure_area * now.lift, pressure_area * now.drag
     lift_along, lift_across = -lift * sin_path, lift * cos_path
     drag_along, drag_across = -drag * cos_path, -drag * sin_path
     lift_point = rotated(p.lift_x, p.lift_z, m.cos_pitch, m.sin_pitch)
     drag_point = rotated(p.drag_x, p.drag_z, m.cos_pitch, m.sin_pitch)
-    moment = (
-        pressure_area * now.moment
-        + lift_point[0] * lift_across
-        - lift_point[1] * lift_along
-        + drag_point[0] * drag_across
-        - drag_point[1] * drag_along
-    )
+    moment = pressure_area * now.moment
+    moment += lift_point[0] * lift_across - lift_point[1] * lift_along
+    moment += drag_point[0] * drag_across - drag_point[1] * drag_along
     return Aerodynamics(
         along=lift_along + drag_along,
         across=lift_across + drag_across,
@@ -179,8 +193,8 @@ def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
         wing_lift=pressure_area * now.wing,
         tail_lift=pressure_area * now.tail,
         drag=drag,
-        wing_use=np.where(flowing, now.wing_use, 0.0),
-        tail_use=np.where(flowing, now.tail_use, 0.0),
+        wing_use=now.wing_use,
+        tail_use=now.tail_use,
     )
 
 
@@ -188,11 +202,11 @@ def full_thrust(block: Block, airspeed: Any) -> Array:
     """Thrust with the power fully spooled up [N], zero airspeed taken for a tailwind."""
     p = block.p
     airspeed = np.maximum(airspeed, 0.0)
+    if len(block.thrust_kinds) == 1:
+        return np.asarray(_THRUST_BY_KIND[block.thrust_kinds[0]](block, slice(None), airspeed))
     out = np.zeros_like(airspeed)
     for kind in block.thrust_kinds:
-        which = (
-            slice(None) if len(block.thrust_kinds) == 1 else np.flatnonzero(p.thrust_kind == kind)
-        )
+        which = np.flatnonzero(p.thrust_kind == kind)
         out[which] = _THRUST_BY_KIND[kind](block, which, airspeed[which])
     return np.asarray(out)
 

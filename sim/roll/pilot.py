@@ -18,8 +18,7 @@ def law_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
     error = p.climb_attitude - perceived
     correction = error - p.law_lead * perceived_rate(block, pitch, perceived)
     raw = p.law_trim + p.law_gain * correction
-    middle = 0.5 * (p.elevator_up_limit - p.elevator_down_limit)
-    half = 0.5 * (p.elevator_up_limit + p.elevator_down_limit)
+    middle, half = block.throw_middle, block.throw_half
     command = middle + half * np.tanh((raw - middle) / half)
     return p.elevator_rate * np.tanh((command - elevator) / (p.elevator_rate * p.servo_lag))
 
@@ -29,6 +28,8 @@ def elevator_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> An
     s = block.s
     if not s.law.any():
         return s.elevator_slope
+    if s.law.all():
+        return law_rate(block, pitch, perceived, elevator)
     return np.where(s.law > 0.0, law_rate(block, pitch, perceived, elevator), s.elevator_slope)
 
 
