@@ -1,21 +1,37 @@
-"""Speeds, measured here and now: `python -m tests.benchmark`. Prints; asserts nothing."""
+"""Speeds, measured here and now: `python -m tests.benchmark`. Prints; asserts nothing.
 
+`python -m tests.benchmark lanes 100000` prints only the seconds and the memory of so many rolls.
+"""
+
+import cProfile
 import os
+import pstats
+import resource
 import subprocess
 import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
+from unittest import mock
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does, before numpy
 
 import numpy as np
+from scipy.integrate import solve_ivp
 
 import sim
 from sim.aeroplane import build
 from sim.prepare import prepare
 from sim.report import build_report
+from sim.roll.block import batch_of
+from sim.roll.dynamics import derivatives
+from sim.roll.engine import initial_states
+from sim.roll.parameters import Setup
+from sim.roll.phases import AIRBORNE
+from sim.roll.quasi_static import one_block
 from sim.roll.result import simulate_many, simulate_setup
+from tests.oracle import roll as oracle
 
 MANY = 10_000
 
@@ -41,6 +57,79 @@ def line(name: str, value: float, unit: str, wanted: str = "") -> None:
     print(f"{name:<58}{value:>10.3f} {unit:<8}{wanted}")
 
 
+def spread_of(setup: Setup, count: int) -> list[Setup]:
+    """The same jet with other thrust, grass and wind, many times."""
+    rng = np.random.default_rng(1)
+    return [
+        replace(
+            setup,
+            parameters=replace(
+                setup.parameters,
+                static_thrust=21.0 * rng.uniform(0.9, 1.1),
+                main_friction=rng.uniform(0.09, 0.2),
+                headwind=rng.normal(0.0, 1.0),
+            ),
+        )
+        for _ in range(count)
+    ]
+
+
+def one_after_the_other(setups: list[Setup]) -> float:
+    """Rolls a second by a plain loop over scipy's RK45 at 1e-6, on the scalar equations."""
+
+    def by_rk45(*args: Any, **options: Any) -> Any:
+        return solve_ivp(*args, **{**options, "method": "RK45", "max_step": np.inf})
+
+    quiet = mock.patch.object(oracle._Run, "watch", lambda *args: None)
+    with mock.patch.object(oracle, "solve_ivp", by_rk45), quiet:
+        took = seconds(lambda: [oracle.oracle_roll(s, 1e-6, 1.0) for s in setups])
+    return len(setups) / took
+
+
+def compare_with_a_plain_loop(setup: Setup, ours: float) -> None:
+    """Print the rolls a second of the plain loop, and what one evaluation costs either way."""
+    plain = one_after_the_other(spread_of(setup, 5))
+    line("one after the other, scipy's RK45 at 1e-6", plain, "rolls/s")
+    line("side by side over one after the other", ours / plain, "times", "at least 150")
+    block = one_block(batch_of([setup]), np.zeros(1, dtype=int))
+    y = initial_states(block)
+    lane = seconds(lambda: [derivatives(AIRBORNE, block, block.s.time, y) for _ in range(100)])
+    motion, start = oracle.Motion(setup), np.full(12, 0.1)
+    scalar = seconds(lambda: [motion.derivative(1e-3 * k, start) for k in range(100)])
+    line("one right-hand side: lane code with one lane", lane * 1e4, "us")
+    line("one right-hand side: scalar function", scalar * 1e4, "us")
+
+
+def lanes_alone(count: int) -> None:
+    """Print seconds and peak memory above that of the empty program, for a fresh process."""
+    setup = prepare(sim.load_scenario("meadow-jet")).setup
+    setups = spread_of(setup, count)
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    start = time.perf_counter()
+    simulate_many(setups)
+    took = time.perf_counter() - start
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    print(took, peak / 1024.0, (peak - before) / 1024.0)
+
+
+def grow() -> None:
+    """Print cost and memory against the number of rolls, each in a process of its own."""
+    for count in (MANY, 10 * MANY):
+        words = [sys.executable, "-m", "tests.benchmark", "lanes", str(count)]
+        out = subprocess.run(words, capture_output=True, check=True, text=True).stdout
+        took, peak, ours = (float(word) for word in out.split())
+        line(f"{count} rolls, each", 1e6 * took / count, "us", "the same for any number")
+        line(f"{count} rolls, memory at the peak", peak, "MB")
+        line(f"{count} rolls, without their set-ups", ours, "MB", "under 300")
+
+
+def where_the_time_goes(setups: list[Setup], rows: int = 12) -> None:
+    """Print the functions in which most of the time is spent."""
+    profile = cProfile.Profile()
+    profile.runcall(simulate_many, setups)
+    pstats.Stats(profile).strip_dirs().sort_stats("tottime").print_stats(rows)
+
+
 def main() -> None:
     """Measure and print."""
     scenario = sim.load_scenario("meadow-jet")
@@ -60,22 +149,16 @@ def main() -> None:
     line("one roll with its trace", seconds(lambda: simulate_setup(setup)), "s")
     line("one roll with advice and report", seconds(lambda: build_report(prepare(scenario))), "s")
 
-    rng = np.random.default_rng(1)
-    spread = [
-        replace(
-            setup,
-            parameters=replace(
-                setup.parameters,
-                static_thrust=21.0 * rng.uniform(0.9, 1.1),
-                main_friction=rng.uniform(0.09, 0.2),
-                headwind=rng.normal(0.0, 1.0),
-            ),
-        )
-        for _ in range(MANY)
-    ]
-    took = seconds(lambda: simulate_many(spread), times=1)
-    line(f"{MANY} rolls side by side, one process", MANY / took, "rolls/s")
+    spread = spread_of(setup, MANY)
+    rate = MANY / seconds(lambda: simulate_many(spread))
+    line(f"{MANY} rolls side by side, one process", rate, "rolls/s", "at least 10 000")
+    compare_with_a_plain_loop(setup, rate)
+    grow()
+    where_the_time_goes(spread)
 
 
 if __name__ == "__main__":
-    main()
+    if sys.argv[1:2] == ["lanes"]:
+        lanes_alone(int(sys.argv[2]))
+    else:
+        main()
