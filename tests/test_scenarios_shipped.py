@@ -31,6 +31,7 @@ VERDICTS = {
     "weak-elevator": Verdict.NEVER_ROTATES,
     "wet-grass": Verdict.AIRBORNE,
     "wheelbarrow": Verdict.WHEELBARROWS,
+    "workshop": Verdict.AIRBORNE_TOO_LATE,
 }
 DEFAULT = "meadow-jet"
 
