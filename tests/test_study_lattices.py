@@ -126,6 +126,22 @@ def test_the_polynomials_are_exact_for_what_they_are_made_of() -> None:
     assert bowl.at(place[0])[0] == pytest.approx(quadratic(place)[0, 0], rel=1e-12)
 
 
+@pytest.mark.parametrize(("keys", "solutions"), [(3, 13), (6, 43), (7, 36), (13, 105)])
+def test_a_quadratic_of_many_keys_is_met_exactly(keys: int, solutions: int) -> None:
+    """x'Ax + b'x + 1 with drawn A and b; up to six keys more nodes than terms, beyond as many."""
+    random = np.random.default_rng(3)
+    low, high = random.uniform(-2.0, 0.0, keys), random.uniform(1.0, 3.0, keys)
+    matrix, slope = random.normal(size=(keys, keys)), random.normal(size=keys)
+    places = nodes(low, high)
+    assert places.shape == (solutions, keys)
+    assert (places >= low).all() and (places <= high).all()
+    numbers = np.einsum("ni,ij,nj->n", places, matrix, places) + places @ slope + 1.0
+    place = random.uniform(low, high)
+    expected = place @ matrix @ place + slope @ place + 1.0
+    found = through(low, high, places, numbers[:, None]).at(place)[0]
+    assert found == pytest.approx(expected, rel=1e-9)
+
+
 @pytest.mark.parametrize(
     ("keys", "low", "high", "bound"),
     [

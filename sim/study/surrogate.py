@@ -1,8 +1,8 @@
 """Interpolation of lattice numbers over the keys that move them.
 
 One key: seven Chebyshev nodes. Two: five by five. More: a quadratic with cross terms through the
-middle, two places on every axis and two corners of every pair of keys, by least squares. Chebyshev
-polynomials carry all of them: values stay bounded between the nodes.
+middle, two places on every axis and two corners (of many keys one) of every pair of keys, by least
+squares. Chebyshev polynomials carry all of them: values stay bounded between the nodes.
 """
 
 import itertools
@@ -17,6 +17,8 @@ DEGREES = {1: 6, 2: 4}
 """Polynomial degree for one and for two keys; more take a full quadratic."""
 AXIS, PAIR = 0.87, 0.75
 """Places of the quadratic's nodes, share of the half range; 0.87 is the outer Chebyshev node."""
+FULL_PAIRS = 6
+"""Keys up to which each pair has two nodes; beyond them one, or solutions would be too many."""
 
 
 @dataclass(frozen=True)
@@ -101,7 +103,7 @@ def _shares(keys: int) -> Sequence[tuple[float, ...]]:
         found.append(tuple(side if k == key else 0.0 for k in range(keys)))
     for count, (first, second) in enumerate(itertools.combinations(range(keys), 2)):
         turn = 1.0 if count % 2 else -1.0
-        for side in (-PAIR, PAIR):
+        for side in (-PAIR, PAIR) if keys <= FULL_PAIRS else (PAIR * (-1.0) ** (count // 2),):
             place = {first: side, second: side * turn}
             found.append(tuple(place.get(k, 0.0) for k in range(keys)))
     return found
