@@ -1,0 +1,113 @@
+"""`ladder`: every combination of a scenario's changes."""
+
+# ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sim.commands.app import (
+    BAD_INPUT,
+    NO_LAYERS,
+    Json,
+    Layers,
+    Plots,
+    Units,
+    UnitSystem,
+    app,
+    grouped,
+)
+from sim.commands.many import NO_STUDY, Study, told_files, watched, workers
+
+if TYPE_CHECKING:
+    from sim.study.ladder import Ladder
+
+
+@app.command()
+@grouped
+def ladder(
+    scenario: Annotated[
+        str, typer.Argument(help="A scenario file with changes, or the name of one.")
+    ],
+    stacked: Annotated[
+        str,
+        typer.Option(
+            "--changes", metavar="A,B,C",
+            help="Changes to stack, in this order; all of the file's when left out. At most ten.",
+        ),
+    ] = "",
+    margin: Annotated[
+        str,
+        typer.Option("--margin", metavar="SHARE", help="Share of the strip to be left over."),
+    ] = "20 %",
+    over: Layers = NO_LAYERS,
+    study: Study = NO_STUDY,
+    as_json: Json = False,
+    plots: Plots = None,
+    units: Units = UnitSystem.SI,
+) -> None:  # fmt: skip
+    """Stack changes, and share out fairly what they gain together.
+
+    \b
+    wheelsoff ladder workshop
+    wheelsoff ladder workshop --changes more-throw,tail-spar,hot-motor
+    wheelsoff ladder my-jet.toml --margin "30 %" --csv combinations.csv --plots pictures
+
+    Every combination of the changes is rolled, 256 of eight: each rung in the order given, each
+    change alone, the best pair, each one's fair share of the whole, the smallest set that gets
+    off with the margin, and the one of fewest hours. Of changes that decide the same key only one
+    can be done; such combinations are left out.
+
+    --with lays changes under all combinations. Ground roll and rotation speed are shared out
+    over all orders of doing the changes, so the order of the rungs does not touch the shares.
+    """  # noqa: D301
+    from sim.commands.tasks import print_json, show
+    from sim.show.files import check_targets, write_all
+    from sim.show.ladder_document import ladder_csv, ladder_json
+    from sim.show.terminal_ladder import print_ladder
+
+    picture = plots / f"{Path(scenario).stem}-ladder.png" if plots else None
+    check_targets([path for path in (study.table, picture) if path], study.force)
+    built = _build(scenario, stacked, margin, over, study.processes)
+    contents: dict[Path, bytes] = {}
+    if study.table:
+        contents[study.table] = ladder_csv(built, units.value).encode("utf-8")
+    if picture:
+        contents[picture] = _picture(built, units.value)
+    write_all(contents, study.force)
+    told_files(list(contents))
+    if as_json:
+        print_json(ladder_json(built))
+        return
+    show(lambda console: print_ladder(built, console, units.value))
+
+
+def _build(scenario: str, stacked: str, margin: str, over: Layers, processes: int) -> "Ladder":
+    from sim.scenario import ScenarioError, load_scenario, parse_quantity
+    from sim.study.ladder import LadderError, build_ladder
+
+    try:
+        share = parse_quantity(margin, "fraction") if "%" in margin else float(margin)
+    except (ScenarioError, ValueError):
+        share = -1.0
+    if not 0.0 <= share < 1.0:
+        raise typer.BadParameter(f'--margin {margin}: a share of the strip such as "20 %" or 0.2')
+    names = [name.strip() for name in stacked.split(",") if name.strip()]
+    loaded = load_scenario(scenario, over.overrides or (), over.changes or ())
+    try:
+        with workers(processes) as pool, watched("rolling combinations") as progress:
+            return build_ladder(loaded, names, share, executor=pool, progress=progress)
+    except LadderError as wrong:
+        print(wrong, file=sys.stderr)
+        raise typer.Exit(BAD_INPUT) from None
+
+
+def _picture(built: "Ladder", system: str) -> bytes:
+    from sim.commands.tasks import tell
+    from sim.show.figures.ladder import ladder_figure
+    from sim.show.figures.save import picture_bytes
+
+    tell("drawing pictures ...")
+    return picture_bytes(ladder_figure(built, system))

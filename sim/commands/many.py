@@ -1,0 +1,90 @@
+"""What ladder and spread share on the command line: workers, a table, a bar with the time left."""
+
+# ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
+
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sim.commands.app import Force
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from sim.study.batch import Progress
+
+MOST_PROCESSES = 256
+
+
+@dataclass(frozen=True)
+class Study:
+    """Options of many rolls."""
+
+    processes: Annotated[
+        int,
+        typer.Option(
+            "--processes", metavar="N", min=1, max=MOST_PROCESSES,
+            help="Processes that share the work; the numbers are the same with any.",
+        ),
+    ] = 1  # fmt: skip
+    table: Annotated[
+        Path | None,
+        typer.Option("--csv", metavar="FILE", help="Save a table, one row for each roll."),
+    ] = None
+    force: Force = False
+
+
+NO_STUDY = Study()
+
+
+@contextmanager
+def workers(count: int) -> "Iterator[Executor | None]":
+    """Processes to send work to; none when one is wanted: then it is done here."""
+    if count == 1:
+        yield None
+        return
+    from sim.study.executors import worker_pool
+
+    with worker_pool(count) as pool:
+        yield pool
+
+
+@contextmanager
+def watched(words: str) -> "Iterator[Progress | None]":
+    """A bar with the time left on standard error, if somebody watches; else nothing."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import (
+        BarColumn,
+        MofNCompleteColumn,
+        Progress,
+        TextColumn,
+        TimeRemainingColumn,
+    )
+
+    columns = (
+        TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(),
+        TimeRemainingColumn(), TextColumn("left"),
+    )  # fmt: skip
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(words, total=None)
+
+        def tell(done: int, total: int) -> None:
+            bar.update(task, completed=done, total=total)
+
+        yield tell
+
+
+def told_files(paths: Sequence[Path]) -> None:
+    """Say what was written, to somebody who watches."""
+    from sim.commands.tasks import tell
+
+    for path in paths:
+        tell(f"wrote {path}")
