@@ -29,6 +29,8 @@ STATES = (
 )
 X, V, Z, ZDOT, PITCH, RATE, SPOOL, ELEVATOR, PERCEIVED, LAGGED = range(10)
 W_THRUST, W_AIR, W_FRICTION = range(10, 13)
+FELT = slice(V, LAGGED + 1)
+"""States on which the rates depend; distance and works are only summed up."""
 
 STATE_SCALE = np.array([1, 1, 0.1, 1, 0.1, 1, 1, 0.1, 0.1, 0.3, 10, 10, 10])[:, None]
 """Size at which a state's absolute tolerance equals the relative one [m, m/s, rad, -, J].
@@ -160,7 +162,7 @@ def friction_power(phase: Phase, f: Forces, speed: Any, rate: Any) -> Any:
 
 
 __all__ = [
-    "ELEVATOR", "LAGGED", "PERCEIVED", "PITCH", "RATE", "SPOOL", "STATES", "STATE_SCALE",
+    "ELEVATOR", "FELT", "LAGGED", "PERCEIVED", "PITCH", "RATE", "SPOOL", "STATES", "STATE_SCALE",
     "THREE_WHEELS", "W_AIR", "W_FRICTION", "W_THRUST", "ZDOT", "Forces", "Phase", "Posture",
     "V", "X", "Z", "derivatives", "forces", "posture", "spool_now",
 ]  # fmt: skip

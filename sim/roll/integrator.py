@@ -62,20 +62,30 @@ def weighted(weights: tuple[float, ...], stages: list[Array]) -> Array:
     return total
 
 
-def take_step(rates: Rates, time: Array, size: Array, y: Array, first: Array) -> Step:
+def take_step(
+    rates: Rates, time: Array, size: Array, y: Array, first: Array, felt: slice = slice(None)
+) -> Step:
     """One Dormand-Prince step; `first` is the rate at its start (the last stage of the one before).
 
-    Shapes: time, size (lanes,); y, first (states, lanes).
+    Shapes: time, size (lanes,); y, first (states, lanes). `felt`: the states on which the rates
+    depend; the others are only summed up and need no values inside the step.
     """
     stages = [first]
-    end, forces = y, None
-    for node, row in zip(NODES[1:], STAGES[1:], strict=True):
-        end = weighted(row, stages)
-        end *= size
-        end += y
-        rate, forces = rates(time + node * size, end)
-        stages.append(rate)
+    inside = y.copy()
+    for node, row in zip(NODES[1:-1], STAGES[1:-1], strict=True):
+        inside[felt] = _reached(y[felt], size, row, [stage[felt] for stage in stages])
+        stages.append(rates(time + node * size, inside)[0])
+    end = _reached(y, size, STAGES[-1], stages)
+    rate, forces = rates(time + size, end)
+    stages.append(rate)
     return Step(time, size, y, stages, end, size * weighted(ERROR, stages), forces)
+
+
+def _reached(y: Array, size: Array, row: tuple[float, ...], stages: list[Array]) -> Array:
+    end = weighted(row, stages)
+    end *= size
+    end += y
+    return end
 
 
 def error_norm(step: Step, tolerance: float, scale: Array) -> Array:

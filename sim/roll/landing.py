@@ -8,7 +8,7 @@ import numpy as np
 from sim.roll import integrator
 from sim.roll.aero_table import Array
 from sim.roll.block import Batch, Block, columns_of
-from sim.roll.dynamics import RATE, ZDOT, Forces, Phase, Z, derivatives, forces, posture
+from sim.roll.dynamics import FELT, RATE, ZDOT, Forces, Phase, Z, derivatives, forces, posture
 from sim.roll.guards import guards_of, values
 from sim.roll.locate import TIME_TOLERANCE, first_crossing
 
@@ -63,7 +63,7 @@ def land(phase: Phase, batch: Batch, parts: list[Parked]) -> Landed:
     fraction, crossed = _first_events(phase, block, p)
     step = integrator.take_step(
         lambda time, y: derivatives(phase, block, time, y),
-        p.time, fraction * p.size, p.start, p.stages[0],
+        p.time, fraction * p.size, p.start, p.stages[0], FELT,
     )  # fmt: skip
     y, f = step.end.copy(), step.forces_at_end
     if phase.touching:

@@ -10,8 +10,9 @@ from sim.roll.aero_table import Array
 from sim.roll.block import Block
 from sim.roll.events import Happening
 
-ROWS = ("time", "main_load", "nose_load", "tail_load", "wing_use", "tail_use", "alpha")
-"""Recorded beside the 13 states."""
+ROWS = ("time", "main_load", "nose_load", "tail_load")
+"""Recorded beside the first six states, those of the motion."""
+MOTION_STATES = 6
 
 
 @dataclass
@@ -22,27 +23,28 @@ class Log:
     names: list[Array] = field(default_factory=list)
     rows: list[Array] = field(default_factory=list)
     states: list[Array] = field(default_factory=list)
+    in_order: bool = False
 
     def add(self, what: Happening, block: Block, y: Array, forces: Any, which: Any) -> None:
         """Record a happening of some lanes of a block with their present state and loads."""
-        loads = forces.reaction.loads
-        air = forces.air
-        values = [block.s.time, *loads, air.wing_use, air.tail_use, air.alpha]
+        self.in_order = False
+        values = [block.s.time, *forces.reaction.loads]
         self.lanes.append(block.lanes[which])
         self.names.append(np.full(len(which), int(what)))
         self.rows.append(np.array([np.asarray(v)[which] for v in values]))
-        self.states.append(y[:, which].copy())
+        self.states.append(y[:MOTION_STATES, which])
 
     def sorted(self) -> tuple[Array, Array, Array, Array]:
-        """Lanes, names, rows (7, n) and states (13, n) in order of lane, then of happening."""
+        """Lanes, names, rows (4, n) and states (6, n) in order of lane, then of happening."""
         if not self.lanes:
             none = np.zeros(0, dtype=int)
-            return none, none, np.zeros((len(ROWS), 0)), np.zeros((13, 0))
-        lanes = np.concatenate(self.lanes)
-        order = np.argsort(lanes, kind="stable")
-        rows = np.concatenate(self.rows, axis=1)[:, order]
-        states = np.concatenate(self.states, axis=1)[:, order]
-        return lanes[order], np.concatenate(self.names)[order], rows, states
+            return none, none, np.zeros((len(ROWS), 0)), np.zeros((MOTION_STATES, 0))
+        if not self.in_order:
+            order = np.argsort(np.concatenate(self.lanes), kind="stable")
+            for parts in (self.lanes, self.names, self.rows, self.states):
+                parts[:] = [np.concatenate(parts, axis=-1)[..., order]]
+            self.in_order = True
+        return self.lanes[0], self.names[0], self.rows[0], self.states[0]
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ class Settings:
     """
 
     tolerance: float = 1e-6
-    block_size: int = 16384
+    block_size: int = 4096
     fixed_step: float = 0.0
 
 

@@ -12,7 +12,7 @@ import numpy as np
 from sim.roll import integrator
 from sim.roll.aero_table import Array
 from sim.roll.block import Batch, Block, columns_of
-from sim.roll.dynamics import RATE, ZDOT, Forces, Phase, Z, derivatives, posture
+from sim.roll.dynamics import FELT, RATE, ZDOT, Forces, Phase, Z, derivatives, posture
 from sim.roll.events import End
 from sim.roll.guards import due_at_once, guards_of, values
 from sim.roll.landing import Parked, land
@@ -108,7 +108,7 @@ class Stretch:
         size = np.where(group.live, np.where(truncated, group.kink - s.time, wanted), 0.0)
         step = integrator.take_step(
             lambda time, y: derivatives(self.phase, group.block, time, y, group.posed),
-            s.time.copy(), size, group.y, group.first,
+            s.time.copy(), size, group.y, group.first, FELT,
         )  # fmt: skip
         f = step.forces_at_end
         ahead = values(self.guards, group.block, step.end, f)
