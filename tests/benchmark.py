@@ -32,6 +32,7 @@ from sim.roll.phases import AIRBORNE
 from sim.roll.quasi_static import one_block
 from sim.roll.result import simulate_many, simulate_setup
 from tests.oracle import roll as oracle
+from tests.oracle.motion import Motion
 
 MANY = 10_000
 
@@ -94,7 +95,7 @@ def compare_with_a_plain_loop(setup: Setup, ours: float) -> None:
     block = one_block(batch_of([setup]), np.zeros(1, dtype=int))
     y = initial_states(block)
     lane = seconds(lambda: [derivatives(AIRBORNE, block, block.s.time, y) for _ in range(100)])
-    motion, start = oracle.Motion(setup), np.full(12, 0.1)
+    motion, start = Motion(setup), np.full(12, 0.1)
     scalar = seconds(lambda: [motion.derivative(1e-3 * k, start) for k in range(100)])
     line("one right-hand side: lane code with one lane", lane * 1e4, "us")
     line("one right-hand side: scalar function", scalar * 1e4, "us")
