@@ -67,6 +67,17 @@ def test_rows_are_the_results_of_the_rolls_one_by_one(study: Variants) -> None:
     assert sum(rows.counts().values()) == 60
 
 
+def test_of_an_event_that_happens_again_and_again_the_first_is_told() -> None:
+    """A nervous pilot who wants one degree: it touches again some forty times."""
+    nervous = ["pilot.climb_attitude=1 deg", "pilot.pull_at=35 m", "pilot.gain=5"]
+    scenario = sim.load_scenario("meadow-jet", nervous)
+    result = simulate_many([prepare(scenario).setup]).result(0)
+    offs = [event for event in result.events if event.name == "lift-off"]
+    assert len(offs) > 2
+    rows = roll_rows(Scenarios((scenario,)), ("lift-off.time", "lift-off.pitch", "lift_off_time_s"))
+    assert rows.values[:, 0].tolist() == [offs[0].time, offs[0].pitch, offs[0].time]
+
+
 @pytest.mark.parametrize(
     "name",
     ["meadow-jet", "flaps-25", "weak-elevator", "tail-stall", "sunday-tailwind", "thin-thrust",
@@ -113,11 +124,6 @@ def test_processes_give_the_same_bits_and_progress_is_told(study: Variants) -> N
     assert told[-1] == (60, 60) and len(told) == 5
 
 
-def test_threads_give_the_same_bits(study: Variants) -> None:
-    with ThreadPoolExecutor(4) as executor:
-        equal(roll_rows(study), roll_rows(study, executor=executor, chunk=11))
-
-
 def test_an_executor_of_a_cluster_gives_the_same_bits(study: Variants) -> None:
     distributed = pytest.importorskip("distributed")
     with (
@@ -142,6 +148,14 @@ def test_surrogates_give_the_same_bits_wherever_they_are_asked() -> None:
     equal(here, roll_rows(source, chunk=9))
     with worker_pool(2) as executor:
         equal(here, roll_rows(source, executor=executor, chunk=30))
+    # threads take turns often here, so that one would be answered for another if it could
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    try:
+        with ThreadPoolExecutor(4) as executor:
+            equal(here, roll_rows(source, executor=executor, chunk=17))
+    finally:
+        sys.setswitchinterval(usual)
 
 
 class Interrupting(Variants):
@@ -201,7 +215,7 @@ def test_ctrl_c_on_a_terminal_leaves_the_finished_tasks(tmp_path: Path) -> None:
         os.killpg(process.pid, signal.SIGINT)
         out, err = process.communicate(timeout=60)
     last = out.strip().splitlines()[-1].split()
-    assert last[0] == "left", err
+    assert last[0] == "left" and "Traceback" not in err, err
     assert 50 <= int(last[1]) < 20000 and last[2:] == ["False", "True"]
 
 

@@ -1,5 +1,6 @@
 """Lattice numbers of many geometries: solved, interpolated, and what that does to the result."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import fields
 from math import radians
 
@@ -14,7 +15,7 @@ from sim.prepare import measured, prepare
 from sim.study import geometry
 from sim.study.geometry import MOST_SOLVED, lattices_for, surrogate_error
 from sim.study.knobs import Knob, knob_of
-from sim.study.lattices import assembled, prepared_with, solved_of, unflat
+from sim.study.lattices import answering, assembled, prepared_with, solved_of, unflat
 from sim.study.surrogate import nodes, through
 from sim.study.variants import base_for
 
@@ -65,6 +66,19 @@ def test_numbers_laid_flat_come_back_and_the_builder_is_put_back() -> None:
         patch.setattr("sim.study.lattices.prepare", lambda _: 1 // 0)
         prepared_with(scenario, again)
     assert measured.build_aeroplane is build_aeroplane
+
+
+def test_another_thread_is_answered_as_usual_meanwhile() -> None:
+    scenario = sim.load_scenario("meadow-jet")
+
+    def refuse(aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
+        raise AssertionError("asked by the wrong thread")
+
+    with answering(refuse), ThreadPoolExecutor(1) as executor:
+        meanwhile = executor.submit(prepare, scenario).result()
+        with pytest.raises(AssertionError, match="wrong thread"):
+            prepare(scenario)
+    assert meanwhile.setup.parameters == prepare(scenario).setup.parameters
 
 
 def test_given_coefficients_need_no_lattice() -> None:

@@ -51,8 +51,9 @@ class Evidence:
         lanes, names, rows, states = many.outcome.log.sorted()
         self._rows, self._states = rows, states
         self._first = np.full((len(Happening), self.lanes), -1)
-        backwards = slice(None, None, -1)  # the first of several is written last
-        self._first[names[backwards], lanes[backwards]] = np.arange(len(names))[backwards]
+        # the log is in order of lane, then of happening; unique gives the first of equals
+        kinds, firsts = np.unique(names * self.lanes + lanes, return_index=True)
+        self._first.flat[kinds] = firsts
 
     def event(self, what: Happening, column: str) -> Array:
         """A column of `EVENT_COLUMNS` at the first time something happened."""

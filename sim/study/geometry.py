@@ -6,9 +6,9 @@ import numpy as np
 
 from sim.prepare.prepared import Prepared
 from sim.roll.aero_table import Array
-from sim.roll.events import Happening
 from sim.roll.result import simulate_many
 from sim.scenario import ScenarioError
+from sim.study.evidence import Evidence
 from sim.study.lattices import Solved, prepared_with, solved_of, unflat
 from sim.study.surrogate import Surrogate, nodes, through
 from sim.study.variants import Base, variant
@@ -180,10 +180,9 @@ def surrogate_error(
     if not pairs:
         return None
     many = simulate_many([prepared.setup for pair in pairs for prepared in pair])
-    places = np.array(
-        [many.facts.first_place[what] for what in (Happening.LIFT_OFF, Happening.NOSE_WHEEL_OFF)]
-        + [many.outcome.states[0]]
-    ).reshape(3, len(pairs), 2)
+    evidence = Evidence(many, np.full(many.batch.lanes, np.nan))
+    names = ("lift-off.distance", "nose-wheel-off.distance", "end_distance_m")
+    places = np.array([evidence.column(name) for name in names]).reshape(3, len(pairs), 2)
     ends = places[2:]
     places = np.where(np.isfinite(places[:2]).any(axis=0), places[:2], ends)
     apart = np.abs(places[..., 0] - places[..., 1])

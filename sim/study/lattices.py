@@ -95,7 +95,7 @@ def prepared_with(scenario: Scenario, solved: Solved | None) -> Prepared:
     """
     if solved is None:
         return prepare(scenario)
-    with _answering(partial(assembled, solved)):
+    with answering(partial(assembled, solved)):
         return prepare(scenario)
 
 
@@ -114,7 +114,7 @@ def solved_of(scenario: Scenario) -> Solved | None:
         builds.append(build_aeroplane(aeroplane, stream))
         return builds[-1]
 
-    with _answering(overheard):
+    with answering(overheard):
         prepare(scenario)
     if not builds:
         return None
@@ -123,7 +123,7 @@ def solved_of(scenario: Scenario) -> Solved | None:
 
 
 @contextmanager
-def _answering(builder: Builder) -> Iterator[None]:
+def answering(builder: Builder) -> Iterator[None]:
     """While this lasts, `prepare` takes its aerodynamics from `builder`.
 
     It has no argument for that; the name it looks up is replaced and put back. One thread at a
