@@ -36,7 +36,7 @@ def ladder_figure(ladder: Ladder, system: str = "si") -> Figure:
     """Draw both pictures, one above the other, as high as there are changes."""
     title = wrap(ladder.title, TITLE_LETTERS)
     upper, lower = ROW * (ladder.count + 1), 1.35 * ROW * ladder.count
-    below, between, above = 0.78, 1.05, 0.62 + 0.2 * len(title)
+    below, between, above = 0.78, 1.05, 0.42 + 0.2 * len(title)
     height = below + lower + between + upper + above
     figure = Figure(figsize=(WIDTH, height), dpi=DPI, facecolor=PAPER)
     FigureCanvasAgg(figure)
@@ -93,10 +93,11 @@ def _rung(axes: Axes, row: int, word: str, place: float, longest: float, system:
     length = place if flies else longest
     axes.barh(row, length, height=0.72, edgecolor=PAPER, linewidth=0.4, **fill)  # type: ignore[arg-type]
     metres = f"{place:.{unit_of('distance', system).decimals}f}" if flies else ""
+    beside = not good and length < 0.5 * longest
     words = metres if good else f"{metres}  {word}".strip()
     axes.text(
-        0.012 * longest, row, words, fontsize=SMALL, va="center", ha="left",
-        color=PAPER if good else INK, fontweight="bold" if good else "normal",
+        (length if beside else 0.0) + 0.012 * longest, row, words, fontsize=SMALL, va="center",
+        ha="left", color=PAPER if good else INK, fontweight="bold" if good else "normal",
         bbox=None if good else {"facecolor": PAPER, "edgecolor": "none", "pad": 1.0},
     )  # fmt: skip
 
@@ -132,7 +133,8 @@ def shares_axes(ladder: Ladder, axes: Axes, system: str = "si") -> Axes:
             Patch(facecolor=ALONE, edgecolor=PAPER, hatch="\\\\\\", label="alone"),
             Patch(facecolor=LINES["first"], label="fair share of the whole"),
         ],
-        loc="lower right", fontsize=SMALL, frameon=False, labelcolor=INK,
+        loc="upper center", bbox_to_anchor=(0.3, -0.5 / (1.35 * ROW * ladder.count)), ncol=2,
+        fontsize=SMALL, frameon=False, labelcolor=INK, borderaxespad=0.0, borderpad=0.0,
     )  # fmt: skip
     return axes
 
