@@ -3,6 +3,7 @@
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import fields
 from math import radians
+from threading import Event
 
 import numpy as np
 import pytest
@@ -79,6 +80,21 @@ def test_another_thread_is_answered_as_usual_meanwhile() -> None:
         with pytest.raises(AssertionError, match="wrong thread"):
             prepare(scenario)
     assert meanwhile.setup.parameters == prepare(scenario).setup.parameters
+
+
+def test_two_threads_never_answer_at_once() -> None:
+    inside = Event()
+
+    def enter() -> None:
+        with answering(build_aeroplane):
+            inside.set()
+
+    with ThreadPoolExecutor(1) as executor:
+        with answering(build_aeroplane):
+            other = executor.submit(enter)
+            assert not inside.wait(0.1)
+        other.result(timeout=10.0)
+    assert inside.is_set() and measured.build_aeroplane is build_aeroplane
 
 
 def test_given_coefficients_need_no_lattice() -> None:
