@@ -27,7 +27,8 @@ SPELLED = {
     "lb*ft^2": "pound*foot**2", "lbf*in": "force_pound*inch", "ft*lbf": "foot*force_pound",
     "degC": "degree_Celsius", "degF": "degree_Fahrenheit", "hPa": "hectopascal",
     "inHg": "inch_Hg_32F", "lb/ft^3": "pound/foot**3", "kg*m^2": "kilogram*meter**2",
-    "mohm": "milliohm", "rpm": "revolution/minute", "N*m": "newton*meter", "kg/m^3": "kilogram/meter**3", "m/s^2": "meter/second**2",
+    "mohm": "milliohm", "rpm": "revolution/minute", "N*m": "newton*meter",
+    "kg/m^3": "kilogram/meter**3", "m/s^2": "meter/second**2",
 }  # fmt: skip
 
 

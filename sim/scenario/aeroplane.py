@@ -36,7 +36,7 @@ class CentreOfGravity(Part):
 
 
 class Swing(Part):
-    """Two-string swing: hung on its side by two equal strings, turned about the vertical, let go."""
+    """Two-string swing: hung on its side by two equal strings, turned and let go."""
 
     mass: Annotated[
         float | None,
