@@ -6,7 +6,7 @@ from math import isfinite, isinf
 from sim.roll.verdict import Verdict
 from sim.show.units import quantity
 from sim.study.distributions import Varied
-from sim.study.sensitivity import CONFIDENCE, Influence, Interval
+from sim.study.sensitivity import CONFIDENCE, LEAST_FAILURES, Influence, Interval
 from sim.study.spread import ROLL, Spread
 
 NOTHING = 0.02
@@ -110,6 +110,14 @@ def basis_lines(spread: Spread) -> Iterator[str]:
         " processes"
     )
     yield "the keys vary independently of each other; what moves them together is not in it"
+    yield (
+        "share: of the variance, what goes with this key alone; of the ground roll, or of its ranks"
+        " when some never lift off. rank: +1, more of it is always longer (or fails more)"
+    )
+    good = spread.rows.counts().get(Verdict.AIRBORNE, 0)
+    few = min(good, spread.counted - good)
+    if 0 < few < LEAST_FAILURES:
+        yield f"{few} rolls that end otherwise than the rest are too few to say what makes them so"
     if spread.stopped:
         yield (
             f"ended after {len(spread.rows)} of {spread.asked} rolls: the chance of airborne is"
@@ -121,6 +129,13 @@ def basis_lines(spread: Spread) -> Iterator[str]:
         yield (
             f"{refused} draws make no scenario and count nowhere; the first, roll {first + 1}:"
             f" {spread.rows.refused[first]}"
+        )
+    stepped = [one for one in spread.plan.varied if one.steps]
+    if stepped:
+        keys = ", ".join(one.knob.key for one in stepped)
+        yield (
+            f"{keys}: in {stepped[0].steps} steps, all alike, since each value is a thrust curve to"
+            " be solved"
         )
     words = spread.plan.variants.lattices.words()
     if words:

@@ -86,6 +86,7 @@ class Varied:
     distribution: of its values.
     text: as asked for.
     judgement: why it is varied although nobody asked; "" when somebody did.
+    steps: how many equally likely values stand for all of them; 0 for any value.
 
     """
 
@@ -93,6 +94,14 @@ class Varied:
     distribution: Distribution
     text: str
     judgement: str = ""
+    steps: int = 0
+
+    def at(self, quantile: Array) -> Array:
+        """Values [SI] at quantiles within (0, 1), shapes alike; whole where the key wants it."""
+        if self.steps:
+            quantile = (np.floor(quantile * self.steps) + 0.5) / self.steps
+        values = self.distribution.at(quantile)
+        return np.round(values) if self.knob.form == "whole" else values
 
 
 def varied_of(scenario: Scenario, text: str, judgement: str = "") -> Varied:

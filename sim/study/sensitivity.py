@@ -11,6 +11,8 @@ CONFIDENCE = 0.95
 HIGHEST_DEGREE = 8
 ROWS_PER_COLUMN = 10
 MOST_FITTED = 50_000
+LEAST_FAILURES = 20
+"""Of either kind, before anything is said of what makes a roll fail."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +117,7 @@ class Influence:
     key: of the input.
     roll_rank: rank correlation with the ground roll, rolls without lift-off the longest.
     roll_share: first-order index of the ground roll, of its ranks when some do not lift off.
-    failure_rank: rank correlation with not being airborne; nan when all are, or none is.
+    failure_rank: rank correlation with not being airborne; nan with fewer than 20 of either kind.
     failure_share: first-order index of that.
 
     """
@@ -147,13 +149,14 @@ def influences(
     counted = np.where(np.isnan(roll), np.inf, roll)
     smooth = roll if np.isfinite(roll).all() else rankdata(counted).astype(float)
     rolls, fails = first_order(values, smooth), first_order(values, failed)
+    told = LEAST_FAILURES <= int(failed.sum()) <= len(failed) - LEAST_FAILURES
     return tuple(
         Influence(
             key,
             rank_correlation(values[:, i], counted),
             float(rolls[i]),
-            rank_correlation(values[:, i], failed),
-            float(fails[i]),
+            rank_correlation(values[:, i], failed) if told else float("nan"),
+            float(fails[i]) if told else float("nan"),
         )
         for i, key in enumerate(keys)
     )

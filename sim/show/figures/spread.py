@@ -7,6 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from sim.roll.aero_table import Array
 from sim.roll.verdict import Verdict
 from sim.show.figures.style import (
     DPI,
@@ -41,7 +42,7 @@ def spread_figure(spread: Spread, system: str = "si") -> Figure:
     title = wrap(spread.plan.prepared.title, TITLE_LETTERS)
     lead = wrap(lead_text(spread), TITLE_LETTERS + 12)
     middle, lower = ROW * len(words), 1.5 * ROW * len(spread.plan.varied)
-    gap, below, head = 0.85, 0.72, 0.4 + 0.2 * len(title) + 0.17 * len(lead)
+    gap, below, head = 0.7, 0.6, 0.4 + 0.2 * len(title) + 0.17 * len(lead)
     height = below + lower + gap + middle + gap + PLOT + head
     figure = Figure(figsize=(WIDTH, height), dpi=DPI, facecolor=PAPER)
     FigureCanvasAgg(figure)
@@ -81,7 +82,7 @@ def rolls_axes(spread: Spread, axes: Axes, system: str = "si") -> Axes:
         color=[LINES["first"], FAILS], edgecolor=PAPER, linewidth=0.3,
         label=["airborne", "not as wanted"],
     )  # fmt: skip
-    for patch in axes.patches[BINS - 1 :]:
+    for patch in axes.patches[len(edges) - 1 :]:
         patch.set_hatch("////")
     low, high = min(float(known.min()), end), max(float(known.max()), end)
     room = 0.05 * max(high - low, 1e-6)
@@ -98,6 +99,13 @@ def rolls_axes(spread: Spread, axes: Axes, system: str = "si") -> Axes:
     axes.set_ylabel("rolls", fontsize=SMALL, color=INK)
     axes.legend(loc="best", fontsize=SMALL, frameon=False, labelcolor=INK)
     return axes
+
+
+def _edges(low: float, high: float, end: float) -> Array:
+    """Edges of equal bins around all values, the strip's end among them if it lies there."""
+    width = max(high - low, 1e-3 * max(abs(end), 1.0)) / BINS
+    first, last = int(np.floor((low - end) / width)), int(np.floor((high - end) / width)) + 1
+    return np.asarray(end + width * np.arange(first, last + 1))
 
 
 def verdicts_axes(spread: Spread, axes: Axes) -> Axes:
