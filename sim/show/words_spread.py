@@ -114,6 +114,22 @@ def basis_lines(spread: Spread) -> Iterator[str]:
         "share: of the variance, what goes with this key alone; of the ground roll, or of its ranks"
         " when some never lift off. rank: +1, more of it is always longer (or fails more)"
     )
+    yield from _counted_lines(spread)
+    stepped = [one for one in spread.plan.varied if one.steps]
+    if stepped:
+        keys = ", ".join(one.knob.key for one in stepped)
+        yield (
+            f"{keys}: in {stepped[0].steps} steps, all alike, since each value is a thrust curve to"
+            " be solved"
+        )
+    words = spread.plan.variants.lattices.words()
+    if words:
+        yield words
+    yield from spread.plan.left
+
+
+def _counted_lines(spread: Spread) -> Iterator[str]:
+    """Few of a kind, an early end, and draws that count nowhere."""
     good = spread.rows.counts().get(Verdict.AIRBORNE, 0)
     few = min(good, spread.counted - good)
     if 0 < few < LEAST_FAILURES:
@@ -130,14 +146,3 @@ def basis_lines(spread: Spread) -> Iterator[str]:
             f"{refused} draws make no scenario and count nowhere; the first, roll {first + 1}:"
             f" {spread.rows.refused[first]}"
         )
-    stepped = [one for one in spread.plan.varied if one.steps]
-    if stepped:
-        keys = ", ".join(one.knob.key for one in stepped)
-        yield (
-            f"{keys}: in {stepped[0].steps} steps, all alike, since each value is a thrust curve to"
-            " be solved"
-        )
-    words = spread.plan.variants.lattices.words()
-    if words:
-        yield words
-    yield from spread.plan.left

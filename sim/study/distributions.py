@@ -154,8 +154,9 @@ def _split(key: str, behind: str) -> tuple[str, list[str], tuple[str, str]]:
 
 def _same_unit(text: str, last: str) -> str:
     """A plain number takes the unit of the last one: 18..22 m."""
-    unit = re.fullmatch(r"[-+]?[\d.]+(?:[eE][-+]?\d+)?\s*([^\d\s].*)", last)
-    return f"{text} {unit.group(1)}" if unit and re.fullmatch(r"[-+\d.eE]+", text) else text
+    unit = re.fullmatch(r"[-+\d.]+(?:[eE][-+]?\d+)?\s*([A-Za-z%].*)", last)
+    plain = re.fullmatch(r"[-+\d.]+(?:[eE][-+]?\d+)?", text)
+    return f"{text} {unit.group(1)}" if unit and plain else text
 
 
 def _between(knob: Knob, ends: list[str], given: str) -> Distribution:

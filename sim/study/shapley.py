@@ -24,7 +24,7 @@ def players(gains: Array) -> int:
         When its length is no power of two, or above 2^16.
 
     """
-    count = len(gains).bit_length() - 1
+    count = max(len(gains).bit_length() - 1, 0)
     if len(gains) != 1 << count or count > MOST_PLAYERS:
         raise ValueError(f"{len(gains)} combinations are not those of 0 to {MOST_PLAYERS} changes")
     return count

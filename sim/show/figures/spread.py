@@ -74,9 +74,7 @@ def rolls_axes(spread: Spread, axes: Axes, system: str = "si") -> Axes:
     flies = np.isfinite(places)
     good = spread.rows.verdicts == AIRBORNE
     known = places[flies] if flies.any() else np.array([end])
-    edges = np.linspace(
-        float(known.min()), max(float(known.max()), float(known.min()) + 1e-6), BINS
-    )
+    edges = _edges(float(known.min()), float(known.max()), end)
     axes.hist(
         [places[flies & good], places[flies & ~good]], bins=edges.tolist(), stacked=True,
         color=[LINES["first"], FAILS], edgecolor=PAPER, linewidth=0.3,
