@@ -41,7 +41,7 @@ def test_the_report(capsys):
     for text in (
         "As it stands: lift-off at",
         "All 3 changes: lift-off at",
-        "Together they shorten the ground roll by",
+        "Together they make the ground roll",
         "fewest changes and fewest hours: long-nose-leg (1.5 h, cost 8)",
         "of all 8 combinations:",
         "the shares add up to the whole",
@@ -80,11 +80,20 @@ def test_conflicts_and_rolls_without_end_are_told(capsys, bare):
     for text in (
         "left out: more + most",
         "both decide power.static_thrust",
-        "left out: does not go with these",
+        "left out, see below",
         "do not lift off; they count as 120.0 m",
         "2 combinations cannot be",
     ):
         assert text in words, text
+
+
+def test_long_names_leave_room_for_the_numbers(capsys, bare):
+    name = "a-name-as-long-as-a-name-may-well-be-xyz"
+    bare.write_text(bare.read_text().replace("change.most", f"change.{name}"))
+    lines = call(capsys, "ladder", bare)[1].split("\n")
+    assert max(map(len, lines)) <= 80 and f"more + {name}" in " ".join(lines)
+    row = next(line for line in lines if line.startswith("  a-name"))
+    assert len(row.split()) == 7 and row.count("…") == 1
 
 
 def test_a_margin_none_meets_and_one_that_needs_nothing(capsys, bare):
@@ -151,3 +160,9 @@ def test_what_is_drawn(bare):
     names = [label.get_text() for label in top.get_yticklabels()]
     assert names == ["as it stands", "+ more"]
     assert len(picture_bytes(ladder_figure(ladder, "imperial"))) > 10_000
+
+
+def test_a_change_left_out_has_no_bar(bare):
+    ladder = build_ladder(load_scenario(bare), ("more", "most"))
+    top = ladder_figure(ladder).axes[0]
+    assert len(top.patches) == 2 and "left out" in [text.get_text() for text in top.texts]

@@ -21,6 +21,9 @@ from sim.show.words_ladder import (
 )
 from sim.study.ladder import GROUND_ROLL, ROTATION, Ladder
 
+NAME = 24
+"""Letters of a change's name in a table; the whole of it stands elsewhere."""
+
 
 def print_ladder(ladder: Ladder, console: Console, system: str = "si") -> None:
     """Print a ladder to a console, lengths and speeds in a system of units."""
@@ -53,7 +56,7 @@ def _sections(ladder: Ladder, system: str) -> Iterator[tuple[str, RenderableType
 def worth_table(ladder: Ladder, system: str) -> Table:
     """Each change: hours, cost, its gain alone, and its fair share of what all gain together."""
     table = plain_table()
-    table.add_column("\n\nchange", no_wrap=True)
+    table.add_column("\n\nchange", no_wrap=True, max_width=NAME, overflow="ellipsis")
     for words in ("\n\nhours", "\n\ncost"):
         table.add_column(words, justify="right", no_wrap=True)
     for what, kind in (("ground roll", "distance"), ("rotation", "speed")):
@@ -78,7 +81,7 @@ def worth_table(ladder: Ladder, system: str) -> Table:
 def rung_table(ladder: Ladder, system: str) -> Table:
     """One row for each rung: hours so far, rotation speed, ground roll, strip left, verdict."""
     table = plain_table()
-    table.add_column("\n", no_wrap=True)
+    table.add_column("\n", no_wrap=True, max_width=NAME + 2, overflow="ellipsis")
     speed, place = (unit_of(kind, system).symbol for kind in ("speed", "distance"))
     for words in ("hours\nso far", f"rotates\nat {speed}", f"lift-off\nat {place}", "strip\nleft"):
         table.add_column(words, justify="right", no_wrap=True)
@@ -87,7 +90,7 @@ def rung_table(ladder: Ladder, system: str) -> Table:
     table.add_row("as it stands", *_rung(ladder, 0, system))
     for change, rung in zip(ladder.changes, ladder.rungs, strict=True):
         if rung == before:
-            table.add_row(f"+ {change.name}", "", "", "", "", "left out: does not go with these")
+            table.add_row(f"+ {change.name}", "", "", "", "", "left out, see below")
         else:
             table.add_row(f"+ {change.name}", *_rung(ladder, rung, system))
         before = rung

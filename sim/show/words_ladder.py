@@ -48,8 +48,7 @@ def names_text(ladder: Ladder, combination: int) -> str:
 def together_text(ladder: Ladder, system: str) -> str:
     """Whole against sum of the parts, the interaction named."""
     counted = ladder.ground_roll
-    whole, parts = (quantity(v, "distance", system) for v in (counted.whole, counted.parts))
-    start = f"Together they shorten the ground roll by {whole}."
+    start = f"Together they make the ground roll {_change(counted.whole, system)}."
     if ladder.count == 1:
         return start
     if isnan(counted.parts):
@@ -57,12 +56,15 @@ def together_text(ladder: Ladder, system: str) -> str:
     apart = counted.whole - counted.parts
     if abs(apart) <= SMALL * max(abs(counted.whole), abs(counted.parts)):
         return f"{start} Each alone adds up to the same: they do not get in each other's way."
-    more = quantity(abs(apart), "distance", system)
+    parts, more = _change(counted.parts, system), quantity(abs(apart), "distance", system)
     if apart > 0.0:
-        return (
-            f"{start} Each alone adds up to {parts} only: {more} come from their working together."
-        )
+        return f"{start} Each alone would add up to {parts}: together they do {more} better."
     return f"{start} Each alone would add up to {parts}: {more} of that cannot be had twice."
+
+
+def _change(gain: float, system: str) -> str:
+    """A gain of ground roll [m] in words."""
+    return f"{quantity(abs(gain), 'distance', system)} {'longer' if gain < 0.0 else 'shorter'}"
 
 
 def answer_lines(ladder: Ladder, system: str) -> Iterator[str]:
@@ -111,7 +113,7 @@ def pair_lines(ladder: Ladder, system: str) -> Iterator[str]:
     for (i, j), wanted, words in zip(
         extremes,
         (-1.0, 1.0),
-        ("less than the sum of either alone: they do the same job", "more than the sum"),
+        ("less than either alone adds up to", "more than either alone adds up to"),
         strict=True,
     ):
         if wanted * effects[i, j] > 0.0:

@@ -103,7 +103,8 @@ def basis_lines(spread: Spread) -> Iterator[str]:
     share = f"{100.0 * CONFIDENCE:.0f} %"
     yield (
         f"chances with their {share} interval (Clopper-Pearson), as of independent rolls; the"
-        " draws are spread more evenly than that (Sobol, scrambled), so it is on the safe side"
+        " draws are spread more evenly than that (Sobol, scrambled), so as a rule it is wider than"
+        " need be"
     )
     yield (
         f"seed {spread.plan.seed}: roll 17 is the same alone, among any number, in any number of"

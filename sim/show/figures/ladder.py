@@ -68,7 +68,10 @@ def stairs_axes(ladder: Ladder, axes: Axes, system: str = "si") -> Axes:
     known = [unit.shown(p) for p in places if np.isfinite(p)]
     longest = max([*known, end]) * 1.16
     for row, (rung, place) in enumerate(zip(rungs, places, strict=True)):
-        _rung(axes, row, ladder.rows.verdict(rung), unit.shown(place), longest, system)
+        if row and rung == rungs[row - 1]:
+            axes.text(0.012 * longest, row, "left out", fontsize=SMALL, va="center", color=FAINT)
+        else:
+            _rung(axes, row, ladder.rows.verdict(rung), unit.shown(place), longest, system)
         if row and np.isfinite(place) and np.isfinite(places[row - 1]):
             x = unit.shown(places[row - 1])
             axes.plot([x, x], [row - 1 + 0.36, row + 0.36], color=FAINT, linewidth=0.8)

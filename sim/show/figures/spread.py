@@ -33,6 +33,8 @@ LEFT = 0.62  # [in], of the distribution
 FAILS = "#e9b08a"
 ALONE = "#9cc3e6"
 BINS = 40
+FAR = 0.4
+"""Share of the width of 99 of 100 rolls beyond which the few others are only counted."""
 LONGEST_NAME = 24
 
 
@@ -74,7 +76,8 @@ def rolls_axes(spread: Spread, axes: Axes, system: str = "si") -> Axes:
     flies = np.isfinite(places)
     good = spread.rows.verdicts == AIRBORNE
     known = places[flies] if flies.any() else np.array([end])
-    edges = _edges(float(known.min()), float(known.max()), end)
+    last = _last_shown(known)
+    edges = _edges(float(known.min()), last, end)
     axes.hist(
         [places[flies & good], places[flies & ~good]], bins=edges.tolist(), stacked=True,
         color=[LINES["first"], FAILS], edgecolor=PAPER, linewidth=0.3,
@@ -82,7 +85,7 @@ def rolls_axes(spread: Spread, axes: Axes, system: str = "si") -> Axes:
     )  # fmt: skip
     for patch in axes.patches[len(edges) - 1 :]:
         patch.set_hatch("////")
-    low, high = min(float(known.min()), end), max(float(known.max()), end)
+    low, high = min(float(known.min()), end), max(last, end)
     room = 0.05 * max(high - low, 1e-6)
     axes.set_xlim(low - room, high + room)
     axes.axvline(end, color=LIMIT, linewidth=1.6)
@@ -92,11 +95,19 @@ def rolls_axes(spread: Spread, axes: Axes, system: str = "si") -> Axes:
         ha="right" if end > 0.5 * (low + high) else "left",
     )  # fmt: skip
     never = int(np.sum(~flies & spread.usable))
-    words = f"; {never} never do" if never else ""
+    beyond = int(np.sum(known > edges[-1]))
+    words = f"; {beyond} further" if beyond else ""
+    words += f"; {never} never" if never else ""
     axes.set_xlabel(f"place of lift-off [{unit.symbol}]{words}", fontsize=SMALL, color=INK)
     axes.set_ylabel("rolls", fontsize=SMALL, color=INK)
     axes.legend(loc="best", fontsize=SMALL, frameon=False, labelcolor=INK)
     return axes
+
+
+def _last_shown(places: Array) -> float:
+    """The furthest place, or that of 99 of 100 where a few lie far beyond."""
+    first, most, last = (float(v) for v in np.quantile(places, (0.0, 0.99, 1.0)))
+    return most if last - most > FAR * (most - first) else last
 
 
 def _edges(low: float, high: float, end: float) -> Array:
