@@ -105,7 +105,7 @@ def curve_figure(vary: Vary, system: str = "si") -> Figure:
     rate_axes(vary, lines, panels[2], system)
     lowest = placed(below, strip)
     verdict_strip(vary, lines, words, lowest)
-    _along(vary, axis, [*panels, lowest], lines, system)
+    along_axis(vary, axis, [*panels, lowest], lines, system)
     figure.text(
         0.02, 1.0 - 0.1 / height, "\n".join(title), fontsize=FONT, color=INK, fontweight="bold",
         va="top",
@@ -147,16 +147,19 @@ def _lines(vary: Vary, system: str) -> tuple[Axis, list[Line]]:
     return axis, lines
 
 
-def _good(vary: Vary, rows: NDArray[np.intp]) -> NDArray[np.bool_]:
+def good_rows(vary: Vary, rows: NDArray[np.intp]) -> NDArray[np.bool_]:
+    """Which of some rows end as wanted."""
     return np.array([vary.rows.verdict(int(i)) == GOOD for i in rows], dtype=bool)
 
 
-def _draw(vary: Vary, line: Line, axes: Axes, y: Array, colour: str, dashes: object = "-") -> None:
+def draw_rolls(
+    vary: Vary, line: Line, axes: Axes, y: Array, colour: str, dashes: object = "-"
+) -> None:
     """A line through what there is, a dot for each good roll, its symbol for each that fails."""
     together = vary.axes[0].knob is not None or len(vary.axes) > 1
     style = dashes if together else "none"
     axes.plot(line.x, y, color=colour, linewidth=1.6, linestyle=style, zorder=3)
-    good = _good(vary, line.rows)
+    good = good_rows(vary, line.rows)
     if len(line.x) <= FEW:
         size = 3.0 if together else 6.0
         axes.plot(line.x[good], y[good], "o", color=colour, markersize=size, zorder=4)
@@ -175,7 +178,7 @@ def roll_axes(vary: Vary, lines: Sequence[Line], axes: Axes, system: str = "si")
     unit = unit_of("distance", system)
     rolls = unit.shown_array(vary.rows[ROLL])
     for line in lines:
-        _draw(vary, line, axes, rolls[line.rows], line.colour)
+        draw_rolls(vary, line, axes, rolls[line.rows], line.colour)
     end = unit.shown(vary.strip_length)
     known = rolls[np.isfinite(rolls)]
     most = float(known.max()) if len(known) else end
@@ -185,7 +188,9 @@ def roll_axes(vary: Vary, lines: Sequence[Line], axes: Axes, system: str = "si")
     if most > top:
         axes.text(
             0.99, 0.97, f"longest {most:.0f} {unit.symbol}, beyond this picture",
-            transform=axes.transAxes, ha="right", va="top", fontsize=SMALL - 0.5, color=FAINT,
+            transform=axes.transAxes, ha="right", va="top", fontsize=SMALL - 0.5,
+            color=FAINT, zorder=5,
+            bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.5, "alpha": 0.85},
         )  # fmt: skip
     if not len(known):
         axes.text(
@@ -235,7 +240,7 @@ def speed_axes(vary: Vary, lines: Sequence[Line], axes: Axes, system: str = "si"
     for words, column, dashes, colour in shown:
         for line in lines:
             y = unit.shown_array(vary.rows[column][line.rows])
-            _draw(vary, line, axes, y, colour if alone else line.colour, dashes)
+            draw_rolls(vary, line, axes, y, colour if alone else line.colour, dashes)
         ink = colour if alone else INK
         handles.append(Line2D([], [], color=ink, linestyle=dashes, label=words))  # type: ignore[arg-type]
     for line in lines:
@@ -257,7 +262,7 @@ def rate_axes(vary: Vary, lines: Sequence[Line], axes: Axes, system: str = "si")
     unit = unit_of("angular_rate", system)
     for line in lines:
         y = unit.shown_array(vary.rows["lift-off.pitch_rate"][line.rows])
-        _draw(vary, line, axes, y, line.colour)
+        draw_rolls(vary, line, axes, y, line.colour)
     low, high = axes.get_ylim()
     axes.set_ylim(min(low, 0.0), high + 0.12 * (high - min(low, 0.0)))
     axes.set_ylabel(f"pitch rate at\nlift-off [{unit.symbol}]", fontsize=SMALL, color=INK)
@@ -290,7 +295,7 @@ def verdict_strip(vary: Vary, lines: Sequence[Line], words: list[str], axes: Axe
     return axes
 
 
-def _along(
+def along_axis(
     vary: Vary, axis: Axis, panels: Sequence[Axes], lines: Sequence[Line], system: str
 ) -> None:
     """The same axis under all panels, labelled at the lowest; the present value marked in all."""
