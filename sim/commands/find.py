@@ -25,8 +25,11 @@ from sim.commands.app import (
 from sim.commands.many import told_files, watched
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from sim.scenario import Scenario
     from sim.study.find import Search
+    from sim.study.gear_window import GearWindow
     from sim.study.knobs import Knob
 
 Answer = TypeVar("Answer")
@@ -48,6 +51,24 @@ class Wanted:
         str,
         typer.Option("--between", metavar="FROM:TO", help="Where to look, both with their unit."),
     ] = ""
+    gear_window: Annotated[
+        bool,
+        typer.Option("--gear-window", help="Stations of the main wheels that do; no condition."),
+    ] = False
+    by: Annotated[
+        str,
+        typer.Option(
+            "--by",
+            metavar="PLACE",
+            help='Gear window: the nose wheel is wanted off by here, "20 m" or "14 m/s".',
+        ),
+    ] = ""
+    flaps: Annotated[
+        str,
+        typer.Option(
+            "--flaps", metavar="ANGLE", help='Gear window: flaps of the second case, "25 deg".'
+        ),
+    ] = ""  # fmt: skip
 
 
 NO_WISH = Wanted()
@@ -84,30 +105,90 @@ def find(
     heights a quarter of the wheelbase either way, angles 15 deg, wind 6 m/s, temperature 25 K,
     slope 6 %; a place from the start of the strip to its end, strip.surface through its range.
 
+    \b
+    wheelsoff find my-jet.toml aeroplane.gear.main.station --gear-window --by "14 m/s"
+
+    The gear window: which stations of the main wheels raise the nose in time, do not tip back, and
+    leave the nose wheel enough of the weight; flaps up, and flaps down (as set or dropped, else
+    20 deg). Without --by the nose wheel is wanted off by 1.1 times the stall speed, flaps up.
+
     The answer says whether the quantity crosses its limit at an edge or the outcome jumps there,
     how steep it is, and, when the condition is met nowhere, what came closest.
     """  # noqa: D301
-    from sim.commands.tasks import print_json, show, tell
-    from sim.show.files import check_targets, write_all
+    from sim.show.files import check_targets
+
+    _check_words(key, wanted)
+    ending = "gear-window" if wanted.gear_window else "find"
+    picture = plots / f"{Path(scenario).stem}-{ending}.png" if plots else None
+    check_targets([picture] if picture else [], force)
+    if wanted.gear_window:
+        _show_window(_window(scenario, key, wanted, over), (picture, force), as_json, units.value)
+    else:
+        answer = told(lambda: _search(scenario, key, wanted, over))
+        _show_found(answer, (picture, force), as_json, units.value)
+
+
+def _check_words(key: str, wanted: Wanted) -> None:
+    """Words that do not go together."""
+    if not wanted.gear_window:
+        if wanted.by or wanted.flaps:
+            raise typer.BadParameter("--by and --flaps belong to --gear-window")
+        if not wanted.so_that:
+            raise typer.BadParameter('--so-that "NAME <= VALUE" is wanted: what is to be met')
+        return
+    from sim.study.gear_window import STATION
+
+    if wanted.so_that:
+        raise typer.BadParameter("--gear-window brings its own conditions, without --so-that")
+    if key != STATION:
+        raise typer.BadParameter(f"--gear-window turns {STATION}, not {key}")
+
+
+Picture = tuple[Path | None, bool]
+"""Where a picture goes, and whether it may replace one."""
+
+
+def _show_found(answer: "Search", picture: Picture, as_json: bool, system: str) -> None:
+    from sim.commands.tasks import print_json, show
     from sim.show.find_document import find_json
     from sim.show.terminal_find import print_found
 
-    if not wanted.so_that:
-        raise typer.BadParameter('--so-that "NAME <= VALUE" is wanted: what is to be met')
-    picture = plots / f"{Path(scenario).stem}-find.png" if plots else None
-    check_targets([picture] if picture else [], force)
-    answer = told(lambda: _search(scenario, key, wanted, over))
-    if picture:
+    if picture[0]:
         from sim.show.figures.find import find_figure
-        from sim.show.figures.save import picture_bytes
 
-        tell("drawing pictures ...")
-        write_all({picture: picture_bytes(find_figure(answer, units.value))}, force)
-        told_files([picture])
+        _save(lambda: find_figure(answer, system), picture)
     if as_json:
         print_json(find_json(answer))
         return
-    show(lambda console: print_found(answer, console, units.value))
+    show(lambda console: print_found(answer, console, system))
+
+
+def _show_window(window: "GearWindow", picture: Picture, as_json: bool, system: str) -> None:
+    from sim.commands.tasks import print_json, show
+    from sim.show.document import json_text
+    from sim.show.terminal_find import print_gear_window
+    from sim.show.words_gear_window import gear_window_document
+
+    if picture[0]:
+        from sim.show.figures.gear_window import gear_window_figure
+
+        _save(lambda: gear_window_figure(window, system), picture)
+    if as_json:
+        print_json(json_text(gear_window_document(window)))
+        return
+    show(lambda console: print_gear_window(window, console, system))
+
+
+def _save(draw: "Callable[[], Figure]", picture: Picture) -> None:
+    from sim.commands.tasks import tell
+    from sim.show.figures.save import picture_bytes
+    from sim.show.files import write_all
+
+    path, force = picture
+    assert path is not None
+    tell("drawing pictures ...")
+    write_all({path: picture_bytes(draw())}, force)
+    told_files([path])
 
 
 def told(ask: Callable[[], Answer]) -> Answer:
@@ -131,6 +212,16 @@ def _search(scenario: str, key: str, wanted: Wanted, over: Layers) -> "Search":
     knob, ends = look_at(loaded, key, wanted.between)
     with watched("rolling") as progress:
         return search(loaded, knob, ends, [condition], progress=progress)
+
+
+def _window(scenario: str, key: str, wanted: Wanted, over: Layers) -> "GearWindow":
+    from sim.scenario import load_scenario
+    from sim.study.gear_window import gear_window
+
+    loaded = load_scenario(scenario, over.overrides or (), over.changes or ())
+    ends = look_at(loaded, key, wanted.between)[1]
+    with watched("rolling") as progress:
+        return gear_window(loaded, ends, wanted.by, wanted.flaps, progress=progress)
 
 
 def look_at(scenario: "Scenario", key: str, between: str) -> "tuple[Knob, tuple[float, float]]":

@@ -187,17 +187,22 @@ def notes(search: Search, found: Found, system: str) -> Iterator[str]:
 
 
 def _inside_lines(search: Search, found: Found) -> Iterator[str]:
-    """Verdicts that are not as wanted although the condition is met."""
-    even = apart(search.samples, 0.99 * search.step)
-    counts: dict[str, int] = {}
-    for i, x in enumerate(even.x):
-        if any(one.low.value <= x <= one.high.value for one in found.intervals):
-            word = even.rows.verdict(i)
-            counts[word] = counts.get(word, 0) + 1
-    others = {word: count for word, count in counts.items() if word != GOOD}
+    """Mind the rolls that meet the condition and fail all the same."""
+    others = other_verdicts(search, found)
     if others and not any(c.name == VERDICT for c in found.condition.clauses):
-        told = ", ".join(f"{word} ({count})" for word, count in others.items())
         yield (
-            f"mind: of {sum(counts.values())} rolls that meet it some end {told};"
-            ' add "and verdict == airborne" to leave them out'
+            f'mind: some rolls that meet it end {others}; add "and verdict == airborne" to leave'
+            " them out"
         )
+
+
+def other_verdicts(search: Search, found: Found) -> str:
+    """Verdicts but airborne where a condition is met, counted evenly; "" if there are none."""
+    even = apart(search.samples, 0.99 * search.step)
+    inside = [
+        even.rows.verdict(i)
+        for i, x in enumerate(even.x)
+        if any(one.low.value <= x <= one.high.value for one in found.intervals)
+    ]
+    words = dict.fromkeys(word for word in inside if word != GOOD)
+    return ", ".join(f"{word} ({inside.count(word)} of {len(inside)})" for word in words)
