@@ -117,7 +117,7 @@ def notes(window: GearWindow, system: str) -> Iterator[str]:
     for case in window.cases:
         others = other_verdicts(case.search, case.search.found[0])
         if others:
-            yield f"mind: inside, {case.name}, some rolls end {others}: run them before cutting wood"
+            yield f"mind: inside, {case.name}, some rolls end {others}: run them first"
     best = NOSE_SHARE_LIMITS[0]
     yield (
         f"a nose-wheel share of {100 * best.low:g} to {100 * best.high:g} % is best"

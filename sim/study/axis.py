@@ -11,7 +11,7 @@ import numpy as np
 from sim.roll.aero_table import Array
 from sim.scenario import Scenario, ScenarioError, with_overrides
 from sim.scenario.problems import fail, near, shown
-from sim.study.knobs import Knob, knob_of, turnable
+from sim.study.knobs import SURFACE_KEY, Knob, knob_of, turnable
 
 FEWEST, MOST = 2, 2001
 FORM = 'KEY=FROM:TO:COUNT such as "power.static_thrust=15 N:30 N:41", or KEY=a,b,c'
@@ -122,15 +122,17 @@ def _listed(scenario: Scenario, key: str, items: tuple[str, ...]) -> Axis:
 
 
 def _worded(scenario: Scenario, key: str, items: tuple[str, ...], as_number: ScenarioError) -> Axis:
-    """Items tried as anybody would lay them over; one the key does not take is a mistake."""
+    """Items tried as anybody would lay them over; one the key does not take is a mistake.
+
+    One the rest of the scenario contradicts is not: it will be a row that says so.
+    """
     for item in items:
         try:
             with_overrides(scenario, [f"{key}={item}"])
         except ScenarioError as wrong:
-            own = [problem for problem in wrong.problems if problem.key == key]
-            if own or key not in turnable():
+            if any(f"{key}.".startswith(f"{problem.key}.") for problem in wrong.problems):
                 # a mistake among numbers is told as one among numbers
-                numeric = key in turnable() and key != "strip.surface" and not _kinds(key)
+                numeric = key in turnable() and key != SURFACE_KEY and not _kinds(key)
                 raise (as_number if numeric else _nearest(key, wrong)) from None
     return Axis(key, None, np.arange(float(len(items))), items)
 

@@ -155,8 +155,9 @@ def view_axes(
         part = (1.0 - (turn + 1) / rows, 1.0 - turn / rows)
         for one in case.windows:
             axes.axvspan(
-                one.low.value, one.high.value, *part, facecolor=TINTS[turn], alpha=0.75, linewidth=0.0,
-                hatch=HATCHES[turn], edgecolor=COLOURS[turn], zorder=0.6 + 0.1 * turn,
+                one.low.value, one.high.value, *part, facecolor=TINTS[turn], alpha=0.75,
+                linewidth=0.0, hatch=HATCHES[turn], edgecolor=COLOURS[turn],
+                zorder=0.6 + 0.1 * turn,
             )  # fmt: skip
             for edge in (one.low, one.high):
                 axes.axvline(edge.value, *part, color=COLOURS[turn], linewidth=1.3, zorder=6.0)
