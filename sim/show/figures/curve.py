@@ -95,11 +95,11 @@ def curve_figure(vary: Vary, system: str = "si") -> Figure:
         width = 1.0 - (LEFT + RIGHT) / WIDTH
         return figure.add_axes((LEFT / WIDTH, bottom / height, width, size / height))
 
-    bottom = below + strip + GAP
+    top = height - head
     panels: list[Axes] = []
-    for size in reversed(PANELS):
-        panels.insert(0, placed(bottom, size))
-        bottom += size + GAP
+    for size in PANELS:
+        panels.append(placed(top - size, size))
+        top -= size + GAP
     roll_axes(vary, lines, panels[0], system)
     speed_axes(vary, lines, panels[1], system)
     rate_axes(vary, lines, panels[2], system)

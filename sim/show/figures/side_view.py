@@ -23,6 +23,8 @@ BODY_TINT, SURFACE_TINT = "#eef1f4", "#c9d6e4"
 USUAL_THICKNESS = 0.1
 """Thickness of a section that is not given, for the drawing only."""
 POINTS = 25
+FULL, TAPER = 0.22, 0.55
+"""The body is drawn at full depth this share of its length back, and tapers by that to its end."""
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,8 @@ def side_of(scenario: Scenario, prepared: Prepared) -> Side:
 def _body(length: float, depth: float, middle: float) -> Array:
     """An outline of the length and depth given: round at the front, tapering to the end."""
     along = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, 4 * POINTS)))
-    half = 0.5 * depth * np.minimum(1.0, np.sqrt(along / 0.22)) * (1.0 - 0.55 * along**4)
+    half = 0.5 * depth * np.minimum(1.0, np.sqrt(along / FULL))
+    half *= 1.0 - TAPER * np.clip((along - FULL) / (1.0 - FULL), 0.0, 1.0) ** 2
     top = np.column_stack([along * length, middle + half])
     bottom = np.column_stack([along * length, middle - half])[::-1]
     return np.concatenate([top, bottom])
