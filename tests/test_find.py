@@ -171,6 +171,7 @@ def test_whole_numbers():
     assert list(looked.samples.x) == [4, 5, 6, 7, 8, 9, 10]
     (interval,) = looked.found[0].intervals
     cells = int(interval.low.value)
+    assert "7 rolls, one for each number" in list(notes(looked, looked.found[0], "si"))
     assert single(base, f"power.battery.cells={cells}")[1] <= 70.0
     assert not single(base, f"power.battery.cells={cells - 1}")[1] <= 70.0
 

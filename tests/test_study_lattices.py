@@ -1,22 +1,16 @@
 """Lattice numbers of many geometries: solved, interpolated, and what that does to the result."""
 
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import fields
 from math import radians
-from threading import Event
 
 import numpy as np
 import pytest
 
 import sim
-from sim.aeroplane.build import AeroBuild, build_aeroplane
-from sim.aeroplane.drag import Stream
-from sim.aeroplane.geometry import Aeroplane
-from sim.prepare import measured, prepare
+from sim.prepare import prepare
 from sim.study import geometry
 from sim.study.geometry import MOST_SOLVED, lattices_for, surrogate_error
 from sim.study.knobs import Knob, knob_of
-from sim.study.lattices import answering, assembled, prepared_with, solved_of, unflat
+from sim.study.lattices import flat, prepared_with, solved_of, unflat
 from sim.study.surrogate import nodes, through
 from sim.study.variants import base_for
 
@@ -33,68 +27,14 @@ def draws(low: list[float], high: list[float], count: int) -> np.ndarray:
 
 
 @pytest.mark.parametrize("name", ["meadow-jet", "flaps-25", "weak-elevator"])
-def test_put_together_from_lattice_numbers_a_build_is_the_builders_own(
-    name: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_numbers_laid_flat_come_back_and_make_the_same_roll(name: str) -> None:
     scenario = sim.load_scenario(name)
     solved = solved_of(scenario)
     assert solved is not None
-    seen: list[tuple[Aeroplane, Stream]] = []
-
-    def spy(aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
-        seen.append((aeroplane, stream))
-        return build_aeroplane(aeroplane, stream)
-
-    monkeypatch.setattr(measured, "build_aeroplane", spy)
-    prepare(scenario)
-    direct, own = build_aeroplane(*seen[0]), assembled(solved, *seen[0])
-    for field in fields(AeroBuild):
-        if field.name not in ("table", "notes"):
-            assert getattr(own, field.name) == getattr(direct, field.name), field.name
-    assert np.array_equal(own.table.values, direct.table.values)
-
-
-def test_numbers_laid_flat_come_back_and_the_builder_is_put_back() -> None:
-    scenario = sim.load_scenario("meadow-jet")
-    solved = solved_of(scenario)
-    assert solved is not None
-    again = unflat(solved.flat())
+    again = unflat(flat(solved))
     assert np.array_equal(again.table.values, solved.table.values)
     assert (again.wing_centre, again.tail_centre) == (solved.wing_centre, solved.tail_centre)
     assert prepared_with(scenario, again).setup.parameters == prepare(scenario).setup.parameters
-    assert measured.build_aeroplane is build_aeroplane
-    with pytest.raises(ZeroDivisionError), pytest.MonkeyPatch.context() as patch:
-        patch.setattr("sim.study.lattices.prepare", lambda _: 1 // 0)
-        prepared_with(scenario, again)
-    assert measured.build_aeroplane is build_aeroplane
-
-
-def test_another_thread_is_answered_as_usual_meanwhile() -> None:
-    scenario = sim.load_scenario("meadow-jet")
-
-    def refuse(aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
-        raise AssertionError("asked by the wrong thread")
-
-    with answering(refuse), ThreadPoolExecutor(1) as executor:
-        meanwhile = executor.submit(prepare, scenario).result()
-        with pytest.raises(AssertionError, match="wrong thread"):
-            prepare(scenario)
-    assert meanwhile.setup.parameters == prepare(scenario).setup.parameters
-
-
-def test_two_threads_never_answer_at_once() -> None:
-    inside = Event()
-
-    def enter() -> None:
-        with answering(build_aeroplane):
-            inside.set()
-
-    with ThreadPoolExecutor(1) as executor:
-        with answering(build_aeroplane):
-            other = executor.submit(enter)
-            assert not inside.wait(0.1)
-        other.result(timeout=10.0)
-    assert inside.is_set() and measured.build_aeroplane is build_aeroplane
 
 
 def test_given_coefficients_need_no_lattice() -> None:
@@ -131,7 +71,7 @@ def test_few_geometries_are_solved_each_to_the_last_bit() -> None:
     direct = solved_of(sim.with_overrides(scenario, [f"{STATION}=0.551 m"]))
     there = found.at(values[-1])
     assert direct is not None and there is not None
-    assert np.array_equal(there.flat(), direct.flat())
+    assert np.array_equal(flat(there), flat(direct))
 
 
 def test_the_polynomials_are_exact_for_what_they_are_made_of() -> None:

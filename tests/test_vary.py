@@ -86,6 +86,9 @@ def test_a_word_that_contradicts_the_rest_is_refused_lane_by_lane():
     words = [vary.rows.verdict(i) for i in range(4)]
     assert words[:2] == ["refused"] * 2 and "refused" not in words[2:]
     assert "elevator_chord_fraction" in vary.rows.refused[0]
+    turned = roll_vary(JET, ["air.headwind=0 m/s:2 m/s:2", "aeroplane.tail.kind=hinged,all-moving"])
+    assert list(turned.rows.lanes) == [0, 1, 2, 3] and set(turned.rows.refused) == {0, 2}
+    assert turned.rows[ROLL][[1, 3]] == pytest.approx(vary.rows[ROLL][[2, 3]], rel=1e-12)
 
 
 def test_processes_do_not_change_the_rows():

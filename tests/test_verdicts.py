@@ -6,11 +6,13 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.prepare import prepare
 from sim.roll.events import End, Happening
 from sim.roll.parameters import Setup
 from sim.roll.quasi_static import Speeds
 from sim.roll.result import simulate_many, simulate_setup
 from sim.roll.verdict import BARROW_TIME, RULES, Facts, Verdict, decide
+from sim.scenario import load_scenario
 from tests.jets import jet
 
 GRIP = 2.0  # a friction no thrust of this jet overcomes
@@ -155,3 +157,13 @@ def test_an_aeroplane_that_tips_back_shows_no_pull_of_the_ground() -> None:
     assert result.trace["nose_load"][0] == 0.0
     assert result.trace["main_load"][0] > 0.0
     assert result.trace["pitch_acceleration"][0] > 0.0
+
+
+def test_of_several_lift_offs_the_first_counts() -> None:
+    keys = ("pilot.climb_attitude=1 deg", "pilot.pull_at=35 m", "pilot.gain=5")
+    setup = prepare(load_scenario("meadow-jet", keys)).setup
+    many = simulate_many([setup, setup])
+    for lane in range(2):
+        times = [e.time for e in many.result(lane).events if e.name == "lift-off"]
+        assert len(times) > 3
+        assert many.facts.first_time[Happening.LIFT_OFF, lane] == times[0] == min(times)

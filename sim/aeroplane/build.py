@@ -61,22 +61,34 @@ class AeroBuild:
 
 
 @dataclass(frozen=True)
-class _Solved:
-    """What the lattice alone decides."""
+class Solved:
+    """What the lattice alone decides.
+
+    Attributes
+    ----------
+    table: coefficients against height and pitch.
+    wing_centre, tail_centre: stations where each carries lift by incidence [m].
+    raised: a surface would have reached the strip, and was solved a little higher.
+
+    """
 
     table: AeroTable
     wing_centre: float
     tail_centre: float
-    raised: bool
+    raised: bool = False
+
+
+def solve(aeroplane: Aeroplane) -> Solved:
+    """Lattice part of a build, kept by the value of what the lattice sees of the geometry."""
+    return _solve(_without_what_the_lattice_ignores(aeroplane))
 
 
 @lru_cache(maxsize=256)
-def _solve(aeroplane: Aeroplane) -> _Solved:
-    """Lattice part of a build, kept by the value of the geometry."""
+def _solve(aeroplane: Aeroplane) -> Solved:
     solver = make_solver(aeroplane)
     wing_centre, tail_centre = lift_centres(solver.lattice)
     ground = solver.stand.ground_attitude
-    return _Solved(
+    return Solved(
         table=build_table(solver),
         wing_centre=aeroplane.cg_station + wing_centre,
         tail_centre=aeroplane.cg_station + tail_centre,
@@ -120,8 +132,13 @@ def build_aeroplane(aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
     `stream` is the air and airspeed the skin friction is worked out for: a typical take-off speed.
 
     """
-    solved = _solve(_without_what_the_lattice_ignores(aeroplane))
-    wing, tail = aeroplane.wing, aeroplane.tail.surface
+    return assembled(solve(aeroplane), aeroplane, stream)
+
+
+def assembled(solved: Solved, aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
+    """The aerodynamics of an aeroplane whose lattice numbers are known."""
+    wing = aeroplane.wing
+    largest, least, tail = _limits(wing, aeroplane.tail.surface)
     parts = drag_parts(aeroplane, stream)
     return AeroBuild(
         table=solved.table,
@@ -134,16 +151,22 @@ def build_aeroplane(aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
         wing_centre_station=solved.wing_centre,
         tail_centre_station=solved.tail_centre,
         tail_lag_length=abs(solved.tail_centre - solved.wing_centre),
-        wing_max_lift=surface_max_lift(wing),
-        wing_min_lift=surface_min_lift(wing),
-        tail_max_lift=tail_max_lift(tail, wing.area),
+        wing_max_lift=largest,
+        wing_min_lift=least,
+        tail_max_lift=tail,
         drag_parts=parts,
         tail_own_slope=float(solved.table.values[0, TAIL_OWN][1]),
         notes=tuple(_notes(aeroplane, stream, solved)),
     )
 
 
-def _notes(aeroplane: Aeroplane, stream: Stream, solved: _Solved) -> list[str]:
+@lru_cache(maxsize=64)
+def _limits(wing: Surface, tail: Surface) -> tuple[float, float, float]:
+    """Largest lift of the wing up and down and of the tail, on the wing's area [-]."""
+    return surface_max_lift(wing), surface_min_lift(wing), tail_max_lift(tail, wing.area)
+
+
+def _notes(aeroplane: Aeroplane, stream: Stream, solved: Solved) -> list[str]:
     """Everything outside the range of what was used."""
     notes = []
     for name, surface in (("wing", aeroplane.wing), ("tail", aeroplane.tail.surface)):

@@ -58,7 +58,8 @@ def vary(
     or values. strip.surface=low:high:9 stays on the surface and goes through the range of its
     rolling resistance.
 
-    One key gives a table and curves, two give a map of the ground roll. A roll that fails is a row
+    One key gives a table and curves; two give a map of the ground roll, the first key up, the
+    second across; a key and up to four words give a curve for each word. A roll that fails is a row
     with its verdict, a combination that makes no scenario one with the reason. Ctrl-C keeps the
     rolls that are finished; the table then says in its last line that it is incomplete.
     """  # noqa: D301

@@ -1,9 +1,10 @@
 """The road of the tape measure: geometry through the lattice to the numbers of the roll."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from sim.aeroplane.build import AeroBuild, build_aeroplane
+from sim.aeroplane.build import AeroBuild
 from sim.aeroplane.drag import Stream
 from sim.aeroplane.flaps import FadeLaw, fade_law, flap_drag, flap_max_lift
 from sim.aeroplane.geometry import Aeroplane, Axle, Body, Flaps, Section, Surface, Tail
@@ -24,14 +25,20 @@ FLAP_RATE = math.radians(30.0)
 """Flaps on a slowed servo; common practice, no source [rad/s]."""
 
 
-def lay_geometry(draft: Draft, scenario: Scenario, air: AirState) -> tuple[AeroTable, "Extras"]:
+Builder = Callable[[Aeroplane, Stream], AeroBuild]
+"""What makes aerodynamics of geometry, as `build_aeroplane`."""
+
+
+def lay_geometry(
+    draft: Draft, scenario: Scenario, air: AirState, build_it: Builder
+) -> tuple[AeroTable, "Extras"]:
     """Aerodynamic parameters and table from measured geometry."""
     plane = aeroplane_of(draft, scenario)
     area = plane.wing.area
     mass = draft.parameters["mass"]
     weight = mass * draft.parameters["gravity"]
     speed = math.sqrt(2.0 * weight / (air.density * area * 0.8))
-    build = build_aeroplane(plane, Stream(speed, air.density))
+    build = build_it(plane, Stream(speed, air.density))
     x, z = draft.coefficients["cg_station_m"], draft.coefficients["cg_height_m"]
     draft.parameters |= {
         "reference_area": build.reference_area,

@@ -4,11 +4,12 @@ import math
 from functools import partial
 from typing import Any
 
+from sim.aeroplane.build import build_aeroplane
 from sim.aeroplane.ledger import MassProperties
 from sim.prepare.draft import Draft
 from sim.prepare.given import lay_coefficients
 from sim.prepare.mass import check_stands, lay_mass
-from sim.prepare.measured import Extras, flap_angles, lay_geometry
+from sim.prepare.measured import Builder, Extras, flap_angles, lay_geometry
 from sim.prepare.pilot import control_numbers, lay_pilot
 from sim.prepare.power import lay_power
 from sim.prepare.prepared import Estimate, Prepared
@@ -21,8 +22,17 @@ OUT_OF_REACH = 1e3
 """Height of a scrape point that does not exist [m]."""
 
 
-def prepare(scenario: Scenario) -> Prepared:
-    """Make a scenario ready to roll: estimate what was not given, solve the lattice, mark it."""
+def prepare(scenario: Scenario, build: Builder = build_aeroplane) -> Prepared:
+    """Make a scenario ready to roll: estimate what was not given, solve the lattice, mark it.
+
+    Parameters
+    ----------
+    scenario
+        as loaded.
+    build
+        who makes aerodynamics of geometry; a study that knows them already says so here.
+
+    """
     draft = Draft()
     masses = lay_mass(draft, scenario)
     lay_gear(draft, scenario, masses.total)
@@ -34,7 +44,7 @@ def prepare(scenario: Scenario) -> Prepared:
     if scenario.aeroplane.coefficients is not None:
         table = lay_coefficients(draft, scenario)
     else:
-        table, extras = lay_geometry(draft, scenario, air)
+        table, extras = lay_geometry(draft, scenario, air, build)
     lay_pilot(draft, scenario)
     draft.parameters["law_trim"] = trim_elevator(draft.parameters, table)
     wing = scenario.aeroplane.wing

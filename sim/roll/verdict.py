@@ -66,9 +66,10 @@ def gather_facts(batch: Batch, outcome: Outcome) -> Facts:
     count = batch.lanes
     first_time = np.full((len(Happening), count), np.nan)
     first_place = np.full((len(Happening), count), np.nan)
-    backwards = slice(None, None, -1)  # so that the first of several is written last
-    first_time[names[backwards], lanes[backwards]] = rows[0][backwards]
-    first_place[names[backwards], lanes[backwards]] = states[0][backwards]
+    # the log runs in order of time within a lane, and `unique` finds the first of several
+    first = np.unique(names * count + lanes, return_index=True)[1]
+    first_time[names[first], lanes[first]] = rows[0][first]
+    first_place[names[first], lanes[first]] = states[0][first]
     status = Status(*outcome.status)
     p = Parameters(*batch.matrix)
     dropped = np.isfinite(status.drop_start)

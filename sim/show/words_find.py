@@ -179,6 +179,9 @@ def notes(search: Search, found: Found, system: str) -> Iterator[str]:
     """Edges, other verdicts inside, and what the answer rests on."""
     yield from edge_lines(search, found, system)
     yield from _inside_lines(search, found)
+    if search.knob.form == "whole" and search.step == 1.0:
+        yield f"{len(search.samples.x)} rolls, one for each number"
+        return
     step = value_words(search.knob, _difference(search.knob, search.step), system, 0, 2)
     yield (
         f"{len(search.samples.x)} rolls: {step} apart at first, then closed in on each edge;"

@@ -53,7 +53,7 @@ class Evidence:
         self._first = np.full((len(Happening), self.lanes), -1)
         # the log is in order of lane, then of happening; unique gives the first of equals
         kinds, firsts = np.unique(names * self.lanes + lanes, return_index=True)
-        self._first.flat[kinds] = firsts
+        self._first.flat[kinds.astype(int)] = firsts
 
     def event(self, what: Happening, column: str) -> Array:
         """A column of `EVENT_COLUMNS` at the first time something happened."""

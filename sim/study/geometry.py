@@ -4,12 +4,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from sim.aeroplane.build import Solved
 from sim.prepare.prepared import Prepared
 from sim.roll.aero_table import Array
 from sim.roll.result import simulate_many
 from sim.scenario import ScenarioError
 from sim.study.evidence import Evidence
-from sim.study.lattices import Solved, prepared_with, solved_of, unflat
+from sim.study.lattices import flat, prepared_with, solved_of, unflat
 from sim.study.surrogate import Surrogate, nodes, through
 from sim.study.variants import Base, variant
 
@@ -136,7 +137,7 @@ def _moves(base: Base, values: Array, index: int, here: Solved) -> bool:
         row = base.row.copy()
         row[index] = value
         there = _try(base, row)
-        if there is None or not np.array_equal(there.flat(), here.flat()):
+        if there is None or not np.array_equal(flat(there), flat(here)):
             return True
     return False
 
@@ -148,7 +149,7 @@ def _interpolated(base: Base, columns: tuple[int, ...], values: Array, places: A
     if len(where) >= len(places):
         return Lattices(columns)
     solutions = [solved for _, solved in _solve(base, columns, where)]
-    numbers = [solved.flat() for solved in solutions if solved is not None]
+    numbers = [flat(solved) for solved in solutions if solved is not None]
     if len(numbers) < len(where):
         return Lattices(columns)
     surrogate = through(low, high, where, np.array(numbers))

@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -162,6 +162,7 @@ def roll_vary(
     source, geometry = _source(scenario, axes)
     chunk = AT_ONCE if source.quick else None
     rows = roll_rows(source, COLUMNS, executor=executor, chunk=chunk, progress=progress)
+    rows = _in_order(rows, axes)
     return Vary(
         prepared, axes, values, rows, tuple(_present(scenario, axis) for axis in axes),
         float(prepared.setup.parameters.strip_length), geometry,
@@ -179,39 +180,33 @@ def _present(scenario: Scenario, axis: Axis) -> float | None:
 
 
 def _source(scenario: Scenario, axes: tuple[Axis, ...]) -> tuple[Source, str]:
-    """Lanes in the order of `Vary.values`, and how geometry was answered."""
-    if all(axis.knob is not None for axis in axes):
+    """All lanes, words slowest, and how geometry was answered."""
+    worded = [axis for axis in axes if axis.knob is None]
+    if not worded:
         knobs = [axis.knob for axis in axes if axis.knob is not None]
         values = np.array(list(itertools.product(*(axis.values for axis in axes))))
         variants = variants_of(scenario, knobs, values)
         return variants, variants.lattices.words()
-    if axes[0].knob is None:
-        parts = [_with_word(scenario, axes[0].key, word, axes[1:]) for word in axes[0].words]
-        return Chain(tuple(parts)), ""
-    # words run fastest: each number with every word, so turned into one source per word and woven
-    parts = [_with_word(scenario, axes[1].key, word, axes[:1]) for word in axes[1].words]
-    return Woven(tuple(parts)), ""
+    first = worded[0]
+    others = tuple(axis for axis in axes if axis is not first)
+    return Chain(tuple(_with_word(scenario, first.key, w, others) for w in first.words)), ""
 
 
-@dataclass(frozen=True)
-class Woven:
-    """Sources of equal length taken in turns: first lane of each, second lane of each, ..."""
-
-    sources: tuple[Source, ...]
-
-    def __len__(self) -> int:
-        return sum(len(source) for source in self.sources)
-
-    @property
-    def quick(self) -> bool:
-        """Whether every one of them is."""
-        return all(source.quick for source in self.sources)
-
-    def task(self, first: int, last: int) -> ChainTask:
-        """Lanes from `first` up to `last`."""
-        count = len(self.sources)
-        places = (divmod(lane, count) for lane in range(first, last))
-        return ChainTask(tuple(self.sources[turn].task(i, i + 1) for i, turn in places))
+def _in_order(rows: Rows, axes: tuple[Axis, ...]) -> Rows:
+    """Rows in the order of the axes, where words ran slowest but stand second."""
+    if len(axes) < 2 or axes[0].knob is None or axes[1].knob is not None:
+        return rows
+    word, place = np.divmod(rows.lanes, len(axes[0]))
+    lanes = place * len(axes[1]) + word
+    order = np.argsort(lanes)
+    moved = dict(zip(rows.lanes.tolist(), lanes.tolist(), strict=True))
+    return replace(
+        rows,
+        lanes=lanes[order],
+        values=rows.values[:, order],
+        verdicts=rows.verdicts[order],
+        refused={moved[lane]: why for lane, why in rows.refused.items()},
+    )
 
 
 def _with_word(scenario: Scenario, key: str, word: str, others: tuple[Axis, ...]) -> Source:

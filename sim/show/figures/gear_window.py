@@ -237,6 +237,8 @@ def demand_axes(window: GearWindow, clause: Clause, axes: Panel, system: str = "
             fontsize=SMALL - 0.5, color=FAINT, va="top",
         )  # fmt: skip
     low, high = min(known), max(known)
+    if not static:  # a nose wheel that hardly ever leaves would flatten all the rest
+        high = min(high, limit + 4.0 * max(limit - low, 0.2 * limit))
     axes.set_ylim(low - 0.1 * (high - low), high + 0.14 * (high - low))
     words = {TIP_BACK: "tip-back angle", SHARE: "nose-wheel\nshare"}.get(
         clause.name, "nose wheel off\nat"
