@@ -5,6 +5,16 @@ from typing import Any
 import numpy as np
 
 
+def cosine_and_sine(angle: Any) -> tuple[Any, Any]:
+    """Both by the tangent of half the angle, for a third of the work; within one turn [rad].
+
+    t = tan(a/2): cos(a) = (1 - t^2)/(1 + t^2), sin(a) = 2 t/(1 + t^2); 0.2 gives 0.98007, 0.19867.
+    """
+    half = np.tan(0.5 * angle)
+    share = 2.0 / (1.0 + half * half)
+    return share - 1.0, half * share
+
+
 def rotated(x: Any, z: Any, cos_pitch: Any, sin_pitch: Any) -> tuple[Any, Any]:
     """Turn a body point into the strip frame, both relative to the CG [m]."""
     return x * cos_pitch - z * sin_pitch, x * sin_pitch + z * cos_pitch

@@ -4,6 +4,7 @@ A phase is a set of at most two touching points and a direction of rolling. One 
 system gives the acceleration of the CG, the pitch acceleration and every load.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -35,23 +36,43 @@ class Reaction:
     grip: Any = 0.0  # friction along the strip is -grip mu N: the direction, between at rest
 
 
+class ContactPoints(Sequence[Contact]):
+    """Main axle, nose axle and aft point in the strip frame, each worked out when asked for."""
+
+    def __init__(self, p: Any, cos_pitch: Any, sin_pitch: Any) -> None:
+        self._p, self._cos, self._sin = p, cos_pitch, sin_pitch
+        self._known: dict[int, Contact] = {}
+
+    def __len__(self) -> int:
+        """Three."""
+        return len(POINTS)
+
+    def __getitem__(self, i: Any) -> Any:
+        """One point by its index."""
+        if i not in self._known:
+            self._known[i] = self._worked_out(i)
+        return self._known[i]
+
+    def _worked_out(self, i: int) -> Contact:
+        p = self._p
+        x, z, radius, friction = (
+            (p.main_x, p.main_z, p.main_radius, p.main_friction),
+            (p.nose_x, p.nose_z, p.nose_radius, p.nose_friction),
+            (p.aft_x, p.aft_z, 0.0, p.aft_friction),
+        )[i]
+        return Contact(*rotated(x, z, self._cos, self._sin), radius, friction)
+
+
 def contact_points(p: Any, cos_pitch: Any, sin_pitch: Any) -> tuple[Contact, Contact, Contact]:
     """Main axle, nose axle and aft point in the strip frame."""
-    zero = np.zeros_like(cos_pitch)
-    main = rotated(p.main_x, p.main_z, cos_pitch, sin_pitch)
-    nose = rotated(p.nose_x, p.nose_z, cos_pitch, sin_pitch)
-    aft = rotated(p.aft_x, p.aft_z, cos_pitch, sin_pitch)
-    return (
-        Contact(*main, p.main_radius, p.main_friction),
-        Contact(*nose, p.nose_radius, p.nose_friction),
-        Contact(*aft, zero, p.aft_friction),
-    )
+    main, nose, aft = ContactPoints(p, cos_pitch, sin_pitch)
+    return main, nose, aft
 
 
 def solve(
     block: Block,
     touching: tuple[int, ...],
-    points: tuple[Contact, ...],
+    points: Sequence[Contact],
     force: tuple[Any, Any, Any],
     pitch_rate: Any,
     direction: Any,
@@ -99,7 +120,7 @@ def solve(
 def solve_at_rest(
     block: Block,
     touching: tuple[int, ...],
-    points: tuple[Contact, ...],
+    points: Sequence[Contact],
     force: tuple[Any, Any, Any],
     pitch_rate: Any,
 ) -> Reaction:
@@ -119,7 +140,7 @@ def solve_at_rest(
 
 
 def _grip_of_one(
-    block: Block, i: int, points: tuple[Contact, ...], force: tuple[Any, Any, Any], pitch_rate: Any
+    block: Block, i: int, points: Sequence[Contact], force: tuple[Any, Any, Any], pitch_rate: Any
 ) -> Any:
     """Solve f mu N = push, the friction's moment about the CG being r_z push."""
     push = force[0] + block.weight_along
@@ -131,7 +152,7 @@ def _grip_of_one(
 def _grip_of_two(
     block: Block,
     touching: tuple[int, ...],
-    points: tuple[Contact, ...],
+    points: Sequence[Contact],
     force: tuple[Any, Any, Any],
 ) -> Any:
     """Solve f (mu_i N_i + mu_j N_j) = push with N_i, N_j depending on f through the axle heights.
@@ -169,6 +190,6 @@ def gap_acceleration(point: Contact, reaction: Reaction, pitch_rate: Any) -> Any
 
 
 __all__ = [
-    "AFT", "MAIN", "NOSE", "PHASE_NAMES", "POINTS", "POINT_NAMES", "SETS", "Contact", "Reaction",
-    "contact_points", "gap_acceleration", "solve", "solve_at_rest",
+    "AFT", "MAIN", "NOSE", "PHASE_NAMES", "POINTS", "POINT_NAMES", "SETS", "Contact",
+    "ContactPoints", "Reaction", "contact_points", "gap_acceleration", "solve", "solve_at_rest",
 ]  # fmt: skip

@@ -1,13 +1,15 @@
 """The right-hand side: what changes how fast, in every phase."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from sim.roll.aero_table import Array
+from sim.roll.attitude import cosine_and_sine
 from sim.roll.block import Block
-from sim.roll.contacts import Contact, Reaction, contact_points, solve, solve_at_rest
+from sim.roll.contacts import Contact, ContactPoints, Reaction, solve, solve_at_rest
 from sim.roll.forces import Aerodynamics, Motion, aerodynamics, full_thrust
 from sim.roll.phases import THREE_WHEELS, Phase
 from sim.roll.pilot import elevator_rate, perceived_rate
@@ -49,7 +51,7 @@ class Posture:
 
     cos_pitch: Any
     sin_pitch: Any
-    points: tuple[Contact, Contact, Contact]
+    points: Sequence[Contact]
     height: Any  # of the CG [m]
     climb: Any  # [m/s]
     rate: Any  # pitch rate [rad/s]
@@ -63,7 +65,7 @@ class Forces:
     air: Aerodynamics
     thrust: Any
     reaction: Reaction
-    points: tuple[Contact, Contact, Contact]
+    points: Sequence[Contact]
     total: tuple[Any, Any, Any]  # along, across, moment of air and thrust
     break_forward: Any  # acceleration were it rolling forward; only at rest
     break_backward: Any
@@ -74,8 +76,8 @@ class Forces:
 
 def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Posture:
     """Posture of every lane, consistent with the touching points; air coefficients if wanted."""
-    cos_pitch, sin_pitch = np.cos(y[PITCH]), np.sin(y[PITCH])
-    points = contact_points(block.p, cos_pitch, sin_pitch)
+    cos_pitch, sin_pitch = cosine_and_sine(y[PITCH])
+    points = ContactPoints(block.p, cos_pitch, sin_pitch)
     height, climb, rate = y[Z], y[ZDOT], y[RATE]
     if phase.touching:
         at = points[phase.touching[0]]

@@ -13,7 +13,6 @@ from sim.roll.aero_table import (
     WING_LIFT,
     Array,
 )
-from sim.roll.attitude import rotated
 from sim.roll.block import Block
 from sim.roll.lift_limit import carried
 from sim.roll.thrust import FALL_OFF, FAN, POINTS, fall_off_thrust, fan_thrust, table_thrust
@@ -103,14 +102,12 @@ def linear_sums(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
 
 def quadratic_form(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
     """Induced drag: sum over pairs of (1, *inputs), as INDUCED_PAIRS orders them."""
-    a, f, e = inputs
-    one, once, twice = coefficients[0:4], coefficients[4:7], coefficients[7:9]
-    return (
-        one[0] + one[1] * a + one[2] * f + one[3] * e
-        + a * (once[0] * a + once[1] * f + once[2] * e)
-        + f * (twice[0] * f + twice[1] * e)
-        + coefficients[9] * e * e
-    )  # fmt: skip
+    one, a, f, e, aa, af, ae, ff, fe, ee = coefficients
+    alpha, flap, elevator = inputs
+    by_elevator = (ee * elevator + e) * elevator
+    by_flap = (ff * flap + fe * elevator + f) * flap
+    by_alpha = (aa * alpha + af * flap + ae * elevator + a) * alpha
+    return one + by_alpha + by_flap + by_elevator
 
 
 @dataclass(frozen=True)
@@ -126,32 +123,58 @@ class Surfaces:
     tail_use: Any
 
 
+def inputs_now(block: Block, elevator: Any, phi: Any | None) -> tuple[Any, Any]:
+    """Effective flap angle and effective elevator angle on the tail [rad]."""
+    flap, mix = flap_and_mix(block.p, phi)
+    return flap, effective_elevator(block.p, elevator + mix)
+
+
+def travel_now(block: Block, time: Any) -> Any | None:
+    """Share of the travel of dropped flaps; None while no lane has dropped any."""
+    return None if np.isinf(block.s.drop_start).all() else flap_fraction(block, time)
+
+
 def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any) -> Surfaces:
-    """Coefficients with the limits of lift, the downwash lag and the tail's flexibility."""
-    p, c = block.p, m.coefficients
-    phi = None if np.isinf(block.s.drop_start).all() else flap_fraction(block, m.time)
-    flap, mix = flap_and_mix(p, phi)
-    elevator = effective_elevator(p, m.elevator + mix)
-    rate = 0.5 * m.pitch_rate * p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
-    inputs = (alpha, flap, elevator, rate)
+    """Coefficients at any pitch and height."""
+    c, phi = m.coefficients, travel_now(block, m.time)
+    flap, elevator = inputs_now(block, m.elevator, phi)
+    rate = 0.5 * m.pitch_rate * block.p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
+    linear = linear_sums(c, (alpha, flap, elevator, rate))
+    induced = quadratic_form(c[INDUCED], (alpha, flap, elevator))
+    own_slope = c[TAIL_OWN][1]
+    lag = (own_slope - c[TAIL_LIFT][1]) * (alpha - m.lagged_alpha)
+    return limited(block, linear, induced, lag, (own_slope, pressure_area), phi)
 
-    wing, wing_moment, tail, tail_moment = linear_sums(c, inputs)
-    lag = (c[TAIL_OWN][1] - c[TAIL_LIFT][1]) * (alpha - m.lagged_alpha)
-    tail, tail_moment = tail + lag, p.reference_chord * tail_moment + lag * block.tail_arm
+
+def limited(
+    block: Block, linear: Array, induced: Any, lag: Any, load: tuple[Any, Any], phi: Any | None
+) -> Surfaces:
+    """Coefficients with the downwash lag, the tail's flexibility and the limits of lift.
+
+    `linear`: wing lift and moment, tail lift and moment, as `linear_sums` has them; `load`: the
+    tail's own slope and the dynamic pressure times the area [N].
+    """
+    p = block.p
+    wing, moment, tail, tail_moment = linear
+    moment = p.reference_chord * moment
+    tail = tail + lag
+    tail_moment = p.reference_chord * tail_moment + lag * block.tail_arm
     if not block.stiff_tails:
-        flexible = tail_stiffness(p, pressure_area, c[TAIL_OWN][1])
-        tail, tail_moment = tail * flexible, tail_moment * flexible
+        flexible = tail_stiffness(p, load[1], load[0])
+        tail *= flexible
+        tail_moment *= flexible
+    moment += tail_moment
 
+    limits, use = np.empty((2, *wing.shape)), np.empty((2, *wing.shape))
     top = _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi)
-    limits = np.array([np.where(wing > 0.0, top, p.wing_min_lift), p.tail_max_lift])
-    linear = np.array([wing, tail])
-    use = linear / limits
-    held = limits * carried(use)
-    lost = held - linear
-    moment = p.reference_chord * wing_moment + tail_moment
-    moment += lost[0] * block.wing_arm + lost[1] * block.tail_arm
-    drag = _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
-    drag = drag + quadratic_form(c[INDUCED], inputs[:3])
+    limits[0], limits[1] = np.where(wing > 0.0, top, p.wing_min_lift), p.tail_max_lift
+    np.divide(wing, limits[0], out=use[0])
+    np.divide(tail, limits[1], out=use[1])
+    held = carried(use)
+    held *= limits
+    moment += (held[0] - wing) * block.wing_arm
+    moment += (held[1] - tail) * block.tail_arm
+    drag = induced + _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
     return Surfaces(held[0] + held[1], held[0], held[1], moment, drag, use[0], use[1])
 
 
@@ -178,16 +201,15 @@ def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aero
     pressure_area = density_area * square
     now = _surfaces(block, m, alpha, ahead, pressure_area)
     lift, drag = pressure_area * now.lift, pressure_area * now.drag
-    lift_along, lift_across = -lift * sin_path, lift * cos_path
-    drag_along, drag_across = -drag * cos_path, -drag * sin_path
-    lift_point = rotated(p.lift_x, p.lift_z, m.cos_pitch, m.sin_pitch)
-    drag_point = rotated(p.drag_x, p.drag_z, m.cos_pitch, m.sin_pitch)
+    # the moments of both in the axes of the relative wind: turned by alpha, not by pitch
+    cos_alpha = m.cos_pitch * cos_path + m.sin_pitch * sin_path
+    sin_alpha = m.sin_pitch * cos_path - m.cos_pitch * sin_path
     moment = pressure_area * now.moment
-    moment += lift_point[0] * lift_across - lift_point[1] * lift_along
-    moment += drag_point[0] * drag_across - drag_point[1] * drag_along
+    moment += lift * (p.lift_x * cos_alpha - p.lift_z * sin_alpha)
+    moment += drag * (p.drag_x * sin_alpha + p.drag_z * cos_alpha)
     return Aerodynamics(
-        along=lift_along + drag_along,
-        across=lift_across + drag_across,
+        along=-lift * sin_path - drag * cos_path,
+        across=lift * cos_path - drag * sin_path,
         moment=moment,
         alpha=alpha,
         wing_lift=pressure_area * now.wing,

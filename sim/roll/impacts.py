@@ -4,6 +4,7 @@ Every lane has its own set of points at zero height; subsets of at most two are 
 lanes together and each lane keeps the one that fits.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
@@ -39,7 +40,7 @@ def _available(subset: tuple[int, ...], at_zero: Any) -> Any:
 
 
 def impact(
-    block: Block, points: tuple[Contact, ...], at_zero: Any, velocity: tuple[Any, Any, Any]
+    block: Block, points: Sequence[Contact], at_zero: Any, velocity: tuple[Any, Any, Any]
 ) -> Impact:
     """Apply impulses J >= 0 so that normal speeds after are >= 0 and J v = 0.
 
@@ -71,7 +72,7 @@ def _energy(block: Block, velocity: Any) -> Any:
 
 
 def _struck(
-    block: Block, points: tuple[Contact, ...], at_zero: Any, velocity: Any, way: Any
+    block: Block, points: Sequence[Contact], at_zero: Any, velocity: Any, way: Any
 ) -> Array:
     """Velocities after the subset that fits each lane best, shape (3, lanes)."""
     best = np.array(velocity)
@@ -93,7 +94,7 @@ def _struck(
 
 
 def _impulses(
-    block: Block, points: tuple[Contact, ...], subset: tuple[int, ...], velocity: Any, way: Any
+    block: Block, points: Sequence[Contact], subset: tuple[int, ...], velocity: Any, way: Any
 ) -> dict[int, Any]:
     """Impulses that stop the points of a subset: one or two linear equations per lane [N s]."""
     _, climb, rate = velocity
@@ -115,7 +116,7 @@ def _impulses(
 
 
 def _after(
-    block: Block, points: tuple[Contact, ...], impulses: dict[int, Any], velocity: Any, way: Any
+    block: Block, points: Sequence[Contact], impulses: dict[int, Any], velocity: Any, way: Any
 ) -> Array:
     speed, climb, rate = velocity
     mass, inertia = block.p.mass, block.p.pitch_inertia
@@ -130,7 +131,7 @@ def _after(
 def choose_sets(
     block: Block,
     at_rest_on: Any,
-    points: tuple[Contact, ...],
+    points: Sequence[Contact],
     force: tuple[Any, Any, Any],
     motion: tuple[Any, Any],
 ) -> Any:
@@ -160,7 +161,7 @@ def choose_sets(
 def _reaction(
     block: Block,
     subset: tuple[int, ...],
-    points: tuple[Contact, ...],
+    points: Sequence[Contact],
     force: tuple[Any, Any, Any],
     motion: tuple[Any, Any],
 ) -> Reaction:

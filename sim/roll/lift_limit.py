@@ -21,20 +21,20 @@ TOP_AT = KNEE - WIDTH * math.log(FALL)
 BEYOND = 30.0
 """Past this the lift carried is level to the last digit."""
 
-
-# sp(y) = ln(1 + e^y) as max(y, 0) + ln(1 + e^-|y|), which neither overflows nor loses digits
-def _soft_step(y: Any) -> Any:
-    return np.maximum(y, 0.0) + np.log1p(np.exp(-np.abs(y)))
+_LEVEL_OVER_KNEE = math.exp((KNEE - LEVEL_AT) / WIDTH)
+_LEAD = (1.0 + FALL) * math.exp(-2.0 * KNEE / WIDTH) - FALL * math.exp(-(LEVEL_AT + KNEE) / WIDTH)
 
 
 def carried(x: Any) -> Any:
     """Lift carried over maximum lift, for linear lift over maximum lift `x` [-], any shape.
 
+    One exponential serves all four terms: e^((x - KNEE)/w) stays below 1e210 up to BEYOND.
     f(-|x|) is taken as its leading terms e^y: y <= -x0/w < -17, so the rest is below 1e-16.
     """
     size = np.minimum(np.abs(x), BEYOND)
-    excess = (1.0 + FALL) * _soft_step((size - KNEE) / WIDTH)
-    excess -= FALL * _soft_step((size - LEVEL_AT) / WIDTH)
-    decay = np.exp(-size / WIDTH)
-    lead = (1.0 + FALL) * math.exp(-KNEE / WIDTH) - FALL * math.exp(-LEVEL_AT / WIDTH)
-    return np.copysign(size - WIDTH * (excess - lead * decay), x)
+    knee = np.exp((size - KNEE) * (1.0 / WIDTH))
+    lost = np.log1p(knee) * (WIDTH * (1.0 + FALL))
+    lost -= np.log1p(knee * _LEVEL_OVER_KNEE) * (WIDTH * FALL)
+    lost -= (WIDTH * _LEAD) / knee
+    size -= lost
+    return np.copysign(size, x)
