@@ -1,6 +1,5 @@
 """The integrator against scipy's, and its order on a smooth stretch of a roll."""
 
-from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -9,7 +8,7 @@ from scipy.integrate import RK45
 
 from sim.roll import integrator
 from sim.roll.block import Block, batch_of, new_status
-from sim.roll.dynamics import ELEVATOR, SPOOL, STATE_SCALE, Phase, V, Z, derivatives
+from sim.roll.dynamics import ELEVATOR, SPOOL, STATE_SCALE, Phase, V, Z, derivatives, rates_of
 from sim.roll.engine import initial_states
 from sim.roll.locate import first_crossing
 from sim.roll.phases import AIRBORNE, THREE_WHEELS
@@ -35,7 +34,10 @@ def test_one_step_and_its_inside_equal_those_of_scipy() -> None:
     solver.step()
     assert solver.t == size
     first = swinging(np.zeros(1), start[:, None])
-    rates: Callable[..., Any] = lambda t, y: (swinging(t, y), None)  # noqa: E731
+
+    def rates(time: Any, y: Any, out: Any) -> None:
+        out[:] = swinging(time, y)
+
     step = integrator.take_step(rates, np.zeros(1), np.array([size]), start[:, None], first)
     np.testing.assert_allclose(step.end[:, 0], solver.y, rtol=1e-14)
     inside, terms = solver.dense_output(), integrator.dense_terms(step)
@@ -49,9 +51,7 @@ def run(phase: Phase, steps: int, span: float, y: np.ndarray, block: Block) -> n
     time, size = np.zeros(1), np.full(1, span / steps)
     first, _ = derivatives(phase, block, time, y)
     for k in range(steps):
-        step = integrator.take_step(
-            lambda t, at: derivatives(phase, block, t, at), time + k * size, size, y, first
-        )
+        step = integrator.take_step(rates_of(phase, block, None), time + k * size, size, y, first)
         y, first = step.end, step.stages[-1]
     return y
 

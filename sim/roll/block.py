@@ -7,12 +7,9 @@ import numpy as np
 
 from sim.roll.aero_table import PITCH_SPAN, PITCH_TERMS, AeroTable, Array
 from sim.roll.attitude import ground_attitude
+from sim.roll.integrator import padded
 from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
 from sim.roll.thrust import monotone_slopes
-
-LANES_PER_PRODUCT = 16
-"""Products are padded to a multiple of this many lanes: then every lane goes through the same
-inner loop of the linear-algebra library and its last digits do not depend on its company."""
 
 
 @dataclass
@@ -131,6 +128,8 @@ class Block:
         self.s = Status(*self.status)
         p = self.p
         self.cos_tilt, self.sin_tilt = np.cos(p.thrust_tilt), np.sin(p.thrust_tilt)
+        self.thrust_along_body = not p.thrust_tilt.any()
+        self.thrust_arm = p.thrust_z * self.cos_tilt
         self.weight_along = -p.mass * p.gravity * np.sin(p.slope)
         self.weight_across = -p.mass * p.gravity * np.cos(p.slope)
         self.wing_arm, self.tail_arm = p.wing_centre_x - p.lift_x, p.tail_centre_x - p.lift_x
@@ -169,7 +168,7 @@ class Block:
         if self._slots is None:
             return lane_product(self.tables.aero[self.aero_index[0]], basis)
         tables, rows, columns = self._slots
-        spread = np.zeros((tables.size, basis.shape[0], _padded(int(columns.max()) + 1)))
+        spread = np.zeros((tables.size, basis.shape[0], padded(int(columns.max()) + 1)))
         spread[rows, :, columns] = basis.T
         product = np.matmul(self.tables.aero[tables], spread)
         return np.ascontiguousarray(product[rows, :, columns].T)
@@ -199,14 +198,10 @@ def columns_of(rows: Array, which: Any) -> Array:
 def lane_product(rows: Array, columns: Array) -> Array:
     """Matrix product whose columns are lanes, independent of how many there are."""
     lanes = columns.shape[1]
-    spare = _padded(lanes) - lanes
+    spare = padded(lanes) - lanes
     if spare:
         columns = np.concatenate([columns, np.zeros((columns.shape[0], spare))], axis=1)
     return np.asarray((rows @ columns)[:, :lanes])
-
-
-def _padded(lanes: int) -> int:
-    return lanes + -lanes % LANES_PER_PRODUCT
 
 
 __all__ = [

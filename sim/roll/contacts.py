@@ -5,7 +5,7 @@ system gives the acceleration of the CG, the pitch acceleration and every load.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -32,8 +32,9 @@ class Reaction:
     speed_rate: Any
     climb_rate: Any
     pitch_rate_rate: Any
-    loads: tuple[Any, Any, Any]
+    loads: tuple[Any, ...]
     grip: Any = 0.0  # friction along the strip is -grip mu N: the direction, between at rest
+    friction: Any = 0.0  # sum of grip mu N, backward positive [N]
 
 
 class ContactPoints(Sequence[Contact]):
@@ -108,13 +109,9 @@ def solve(
         loads[i] = -across - loads[j]
         friction = points[i].friction * loads[i] + points[j].friction * loads[j]
         climbing = turning = zero
-    return Reaction(
-        (along - direction * friction) / mass,
-        climbing,
-        turning,
-        (loads[0], loads[1], loads[2]),
-        direction,
-    )
+    friction = direction * friction
+    speeding = (along - friction) / mass
+    return Reaction(speeding, climbing, turning, tuple(loads), direction, friction)
 
 
 def solve_at_rest(
@@ -134,9 +131,7 @@ def solve_at_rest(
     else:
         grip = _grip_of_two(block, touching, points, force)
     reaction = solve(block, touching, points, force, pitch_rate, grip)
-    return Reaction(
-        np.zeros_like(grip), reaction.climb_rate, reaction.pitch_rate_rate, reaction.loads, grip
-    )
+    return replace(reaction, speed_rate=np.zeros_like(grip))
 
 
 def _grip_of_one(

@@ -1,18 +1,20 @@
 """The right-hand side: what changes how fast, in every phase."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
+from sim.roll import integrator
 from sim.roll.aero_table import Array
-from sim.roll.attitude import cosine_and_sine
+from sim.roll.attitude import cosine_and_sine, rotated
 from sim.roll.block import Block
 from sim.roll.contacts import Contact, ContactPoints, Reaction, solve, solve_at_rest
 from sim.roll.forces import Aerodynamics, Motion, aerodynamics, full_thrust
 from sim.roll.phases import THREE_WHEELS, Phase
 from sim.roll.pilot import elevator_rate, perceived_rate
+from sim.roll.standing import Standing, air_on_standing, standing
 
 STATES = (
     "distance",
@@ -46,7 +48,8 @@ lagged angle acts only through the downwash at the tail, a third of its slope.
 class Posture:
     """Where the aeroplane is and how it moves across the strip, as the touching points have it.
 
-    With two points touching it stays as it is for the whole phase and is worked out once.
+    With two points touching it stays as it is for the whole phase and is worked out once
+    (`posture_of_phase`).
     """
 
     cos_pitch: Any
@@ -56,6 +59,8 @@ class Posture:
     climb: Any  # [m/s]
     rate: Any  # pitch rate [rad/s]
     coefficients: Array | None  # of the aerodynamic table, (32, lanes); None if not wanted
+    thrust_way: tuple[Any, Any]  # direction of thrust along and across the strip
+    standing: Standing | None = None  # what else stays as it is for the whole phase
 
 
 @dataclass(frozen=True)
@@ -64,6 +69,8 @@ class Forces:
 
     air: Aerodynamics
     thrust: Any
+    thrust_along: Any
+    thrust_across: Any
     reaction: Reaction
     points: Sequence[Contact]
     total: tuple[Any, Any, Any]  # along, across, moment of air and thrust
@@ -84,28 +91,44 @@ def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Post
         rate = np.zeros_like(rate) if phase.locked else rate
         height, climb = at.radius - at.up, -at.along * rate
     coefficients = block.coefficients(height, y[PITCH]) if with_air else None
-    return Posture(cos_pitch, sin_pitch, points, height, climb, rate, coefficients)
+    way = (cos_pitch, sin_pitch)
+    if not block.thrust_along_body:
+        way = rotated(block.cos_tilt, block.sin_tilt, cos_pitch, sin_pitch)
+    return Posture(cos_pitch, sin_pitch, points, height, climb, rate, coefficients, way)
 
 
-def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None) -> Forces:
-    """Air, thrust, loads and accelerations of every lane; `posed` if the posture is known."""
-    at = posed or posture(phase, block, y)
-    p = block.p
-    speed = y[V] if phase.direction else np.zeros_like(y[V])
-    air = aerodynamics(
+def posture_of_phase(phase: Phase, block: Block, y: Array) -> Posture | None:
+    """Posture that lasts as long as the phase; None where pitch and height change."""
+    if not phase.locked:
+        return None
+    at = posture(phase, block, y)
+    coefficients = block.coefficients(at.height, y[PITCH])
+    return replace(
+        at, standing=standing(block, coefficients, y[PITCH], (at.cos_pitch, at.sin_pitch))
+    )
+
+
+def _air(block: Block, time: Any, y: Array, at: Posture, speed: Any) -> Aerodynamics:
+    if at.standing is not None:
+        wind = speed + block.p.headwind
+        return air_on_standing(block, at.standing, time, wind, (y[ELEVATOR], y[LAGGED]))
+    return aerodynamics(
         block,
         Motion(
             time, speed, at.height, at.climb, y[PITCH], at.rate, at.cos_pitch, at.sin_pitch,
             y[SPOOL], y[ELEVATOR], y[LAGGED], at.coefficients,
         ),
     )  # fmt: skip
-    thrust = spool_now(block, y) * full_thrust(block, speed + p.headwind)
-    cos_tilt, sin_tilt = block.cos_tilt, block.sin_tilt
-    total = (
-        air.along + thrust * (at.cos_pitch * cos_tilt - at.sin_pitch * sin_tilt),
-        air.across + thrust * (at.sin_pitch * cos_tilt + at.cos_pitch * sin_tilt),
-        air.moment - p.thrust_z * cos_tilt * thrust,
-    )
+
+
+def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None) -> Forces:
+    """Air, thrust, loads and accelerations of every lane; `posed` if the posture is known."""
+    at = posed or posture(phase, block, y)
+    speed = y[V] if phase.direction else np.zeros_like(y[V])
+    air = _air(block, time, y, at, speed)
+    thrust = spool_now(block, y) * full_thrust(block, speed + block.p.headwind)
+    pull = thrust * at.thrust_way[0], thrust * at.thrust_way[1]
+    total = (air.along + pull[0], air.across + pull[1], air.moment - block.thrust_arm * thrust)
     forward = backward = None
     if phase.direction or not phase.touching:
         reaction = solve(block, phase.touching, at.points, total, at.rate, float(phase.direction))
@@ -114,8 +137,9 @@ def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | Non
         forward = solve(block, phase.touching, at.points, total, at.rate, 1.0).speed_rate
         backward = solve(block, phase.touching, at.points, total, at.rate, -1.0).speed_rate
     return Forces(
-        air, thrust, reaction, at.points, total, forward, backward, at.height, at.climb, at.rate
-    )
+        air, thrust, *pull, reaction, at.points, total, forward, backward, at.height, at.climb,
+        at.rate,
+    )  # fmt: skip
 
 
 def spool_now(block: Block, y: Array) -> Any:
@@ -126,45 +150,63 @@ def spool_now(block: Block, y: Array) -> Any:
 
 
 def derivatives(
-    phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None
+    phase: Phase,
+    block: Block,
+    time: Any,
+    y: Array,
+    posed: Posture | None = None,
+    out: Array | None = None,
 ) -> tuple[Array, Forces]:
     """Rates of all states, shape of `y` (13, lanes), and the forces they follow from."""
     f = forces(phase, block, time, y, posed)
-    climb, rate = f.climb, f.rate
     p, s = block.p, block.s
     speed = y[V] if phase.direction else np.zeros_like(y[V])
     wind = np.maximum(speed + p.headwind, 0.0)
-    rates = np.empty_like(y)
+    rates = np.empty_like(y) if out is None else out
     rates[X] = speed
     rates[V] = f.reaction.speed_rate
-    rates[Z] = climb
-    rates[ZDOT] = f.reaction.climb_rate
-    rates[PITCH] = rate
-    rates[RATE] = f.reaction.pitch_rate_rate
-    rates[SPOOL] = p.spool_rate * (s.throttle - y[SPOOL])
+    np.multiply(p.spool_rate, s.throttle - y[SPOOL], out=rates[SPOOL])
     rates[ELEVATOR] = elevator_rate(block, y[PITCH], y[PERCEIVED], y[ELEVATOR])
     rates[PERCEIVED] = perceived_rate(block, y[PITCH], y[PERCEIVED])
-    rates[LAGGED] = (f.air.alpha - y[LAGGED]) * wind / p.tail_lag_length
-    thrust_along, thrust_across = f.total[0] - f.air.along, f.total[1] - f.air.across
-    rates[W_THRUST] = (
-        thrust_along * speed + thrust_across * climb + (f.total[2] - f.air.moment) * rate
-    )
-    rates[W_AIR] = f.air.along * speed + f.air.across * climb + f.air.moment * rate
-    rates[W_FRICTION] = friction_power(phase, f, speed, rate)
+    np.multiply(f.air.alpha - y[LAGGED], wind / p.tail_lag_length, out=rates[LAGGED])
+    np.multiply(f.thrust_along, speed, out=rates[W_THRUST])
+    np.multiply(f.air.along, speed, out=rates[W_AIR])
+    if phase.locked:
+        rates[Z : RATE + 1] = 0.0
+    else:
+        _across(rates, block, f)
+    rates[W_FRICTION] = friction_power(phase, f, speed, f.rate)
     return rates, f
+
+
+def rates_of(phase: Phase, block: Block, posed: Posture | None) -> integrator.Rates:
+    """Right-hand side of some lanes as the integrator wants it."""
+    return lambda time, y, out: derivatives(phase, block, time, y, posed, out)[1]
+
+
+def _across(rates: Array, block: Block, f: Forces) -> None:
+    """Rates of height and pitch, and the work done in both."""
+    rates[Z], rates[ZDOT] = f.climb, f.reaction.climb_rate
+    rates[PITCH], rates[RATE] = f.rate, f.reaction.pitch_rate_rate
+    rates[W_AIR] += f.air.across * f.climb
+    rates[W_AIR] += f.air.moment * f.rate
+    rates[W_THRUST] += f.thrust_across * f.climb
+    rates[W_THRUST] -= f.thrust * block.thrust_arm * f.rate
 
 
 def friction_power(phase: Phase, f: Forces, speed: Any, rate: Any) -> Any:
     """Power lost to rolling and scraping: friction times the speed of its axle [W]."""
-    lost = np.zeros_like(speed)
-    for i in phase.touching:
-        at = f.points[i]
-        lost = lost + at.friction * f.reaction.loads[i] * (speed - at.up * rate)
-    return f.reaction.grip * lost
+    if not phase.touching:
+        return 0.0
+    if phase.locked:
+        return f.reaction.friction * speed
+    (i,) = phase.touching
+    return f.reaction.friction * (speed - f.points[i].up * rate)
 
 
 __all__ = [
     "ELEVATOR", "FELT", "LAGGED", "PERCEIVED", "PITCH", "RATE", "SPOOL", "STATES", "STATE_SCALE",
     "THREE_WHEELS", "W_AIR", "W_FRICTION", "W_THRUST", "ZDOT", "Forces", "Phase", "Posture",
-    "V", "X", "Z", "derivatives", "forces", "posture", "spool_now",
+    "V", "X", "Z", "derivatives", "forces", "posture", "posture_of_phase", "rates_of",
+    "spool_now",
 ]  # fmt: skip

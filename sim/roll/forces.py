@@ -17,7 +17,8 @@ from sim.roll.block import Block
 from sim.roll.lift_limit import carried
 from sim.roll.thrust import FALL_OFF, FAN, POINTS, fall_off_thrust, fan_thrust, table_thrust
 
-_SUMMED = slice(WING_LIFT.start, TAIL_MOMENT.stop)
+LINEAR = slice(WING_LIFT.start, TAIL_MOMENT.stop)
+"""Lift and moment of wing and tail by their inputs."""
 _LEAST_SPEED = 1e-150
 """Speed through the air is never taken for less, so that a breath of wind has a direction."""
 AIRSPEED_FLOOR = 1.0
@@ -90,7 +91,7 @@ def linear_sums(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
 
     Shape (4, lanes); all four at once, since many short operations cost more than few long ones.
     """
-    rows = coefficients[_SUMMED].reshape(4, 5, -1)
+    rows = coefficients[LINEAR].reshape(4, 5, -1)
     total = rows[:, 1] * inputs[0]
     total += rows[:, 0]
     term = np.empty_like(total)

@@ -35,7 +35,18 @@ DENSE = np.array(
     ]
 )
 
-Rates = Callable[[Array, Array], tuple[Array, Any]]
+Rates = Callable[[Array, Array, Array], Any]
+"""Writes the rates at a time and state into its third argument and returns the forces there."""
+LANES_PER_PRODUCT = 16
+"""Products are padded to a multiple of this many lanes: then every lane goes through the same
+inner loop of the linear-algebra library and its last digits do not depend on its company."""
+_NOW = tuple(np.array(row) for row in STAGES)
+_ERROR = np.array(ERROR)
+
+
+def padded(lanes: int) -> int:
+    """Number of lanes a product is made for."""
+    return lanes + -lanes % LANES_PER_PRODUCT
 
 
 @dataclass(frozen=True)
@@ -45,21 +56,31 @@ class Step:
     start_time: Array
     size: Array
     start: Array
-    stages: list[Array]
+    stages: Any  # (7, states, lanes) or a list of seven
     end: Array
     error: Array  # (states, lanes), unscaled
     forces_at_end: Any
 
 
-def weighted(weights: tuple[float, ...], stages: list[Array]) -> Array:
-    """Sum of stages times weights, lane by lane, so that no lane's digits depend on another."""
-    total = weights[0] * stages[0]
-    term = np.empty_like(total)
-    for weight, stage in zip(weights[1:], stages[1:], strict=True):
-        if weight:
-            np.multiply(stage, weight, out=term)
-            total += term
-    return total
+class _Stages:
+    """Rates of all stages in one piece of memory, so that a sum over them is one product."""
+
+    def __init__(self, first: Array) -> None:
+        states, self.lanes = first.shape
+        self.width = padded(self.lanes)
+        self.whole = np.empty((len(NODES), states, self.width))
+        self.whole[:, :, self.lanes :] = 0.0
+        self.rates = self.whole[:, :, : self.lanes]
+        self.rates[0] = first
+        self._flat = self.whole.reshape(len(NODES), -1)
+
+    def summed(self, weights: Array, rows: slice, size: Array) -> Array:
+        """Sum of the first stages times weights and size, for some states."""
+        start, stop, _ = rows.indices(self.whole.shape[1])
+        part = self._flat[: weights.size, start * self.width : stop * self.width]
+        total = np.matmul(weights, part).reshape(stop - start, self.width)[:, : self.lanes]
+        total *= size
+        return np.asarray(total)
 
 
 def take_step(
@@ -70,22 +91,16 @@ def take_step(
     Shapes: time, size (lanes,); y, first (states, lanes). `felt`: the states on which the rates
     depend; the others are only summed up and need no values inside the step.
     """
-    stages = [first]
-    inside = y.copy()
-    for node, row in zip(NODES[1:-1], STAGES[1:-1], strict=True):
-        inside[felt] = _reached(y[felt], size, row, [stage[felt] for stage in stages])
-        stages.append(rates(time + node * size, inside)[0])
-    end = _reached(y, size, STAGES[-1], stages)
-    rate, forces = rates(time + size, end)
-    stages.append(rate)
-    return Step(time, size, y, stages, end, size * weighted(ERROR, stages), forces)
-
-
-def _reached(y: Array, size: Array, row: tuple[float, ...], stages: list[Array]) -> Array:
-    end = weighted(row, stages)
-    end *= size
+    stages = _Stages(first)
+    inside, everything = y.copy(), slice(None)
+    for k in range(1, len(NODES) - 1):
+        np.add(stages.summed(_NOW[k], felt, size), y[felt], out=inside[felt])
+        rates(time + NODES[k] * size, inside, stages.rates[k])
+    end = stages.summed(_NOW[-1], everything, size)
     end += y
-    return end
+    forces = rates(time + size, end, stages.rates[-1])
+    error = stages.summed(_ERROR, everything, size)
+    return Step(time, size, y, stages.rates, end, error, forces)
 
 
 def error_norm(step: Step, tolerance: float, scale: Array) -> Array:
@@ -108,7 +123,18 @@ def next_size(size: Array, error: Array) -> Array:
 
 def dense_terms(step: Step) -> list[Array]:
     """Polynomial of a step: y(s) = y0 + size (s d0 + s^2 d1 + s^3 d2 + s^4 d3), s in 0..1."""
-    return [weighted(tuple(column), step.stages) for column in DENSE.T.tolist()]
+    return [_weighted(column, step.stages) for column in DENSE.T.tolist()]
+
+
+def _weighted(weights: list[float], stages: Any) -> Array:
+    """Sum of stages times weights, lane by lane, so that no lane's digits depend on another."""
+    total = weights[0] * stages[0]
+    term = np.empty_like(total)
+    for weight, stage in zip(weights[1:], stages[1:], strict=True):
+        if weight:
+            np.multiply(stage, weight, out=term)
+            total += term
+    return np.asarray(total)
 
 
 def dense_value(start: Array, size: Any, terms: list[Array], s: Any) -> Array:

@@ -1,6 +1,6 @@
 """Landing on events: when, within its step, each lane set aside meets its first event."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -8,7 +8,18 @@ import numpy as np
 from sim.roll import integrator
 from sim.roll.aero_table import Array
 from sim.roll.block import Batch, Block, columns_of
-from sim.roll.dynamics import FELT, RATE, ZDOT, Forces, Phase, Z, derivatives, forces, posture
+from sim.roll.dynamics import (
+    FELT,
+    RATE,
+    ZDOT,
+    Forces,
+    Phase,
+    Z,
+    forces,
+    posture,
+    posture_of_phase,
+    rates_of,
+)
 from sim.roll.guards import guards_of, values
 from sim.roll.locate import TIME_TOLERANCE, first_crossing
 
@@ -25,7 +36,7 @@ class Parked:
     time: Array
     size: Array
     start: Array
-    stages: list[Array]
+    stages: Array  # (7, states, lanes)
     fired: Any  # (guards, lanes)
     now: Array  # values of the guards at the start of the step
     ahead: Array  # values of the guards at the end of the step
@@ -51,9 +62,7 @@ def _joined(parts: list[Parked]) -> Parked:
     def beside(name: str) -> Any:
         return np.concatenate([getattr(part, name) for part in parts], axis=-1)
 
-    stages = [np.concatenate(rows, axis=1) for rows in zip(*(p.stages for p in parts), strict=True)]
-    names = ("lanes", "status", "time", "size", "start", "fired", "now", "ahead")
-    return Parked(stages=stages, **{name: beside(name) for name in names})
+    return Parked(**{field.name: beside(field.name) for field in fields(Parked)})
 
 
 def land(phase: Phase, batch: Batch, parts: list[Parked]) -> Landed:
@@ -62,7 +71,7 @@ def land(phase: Phase, batch: Batch, parts: list[Parked]) -> Landed:
     block = Block(batch, p.lanes, p.status)
     fraction, crossed = _first_events(phase, block, p)
     step = integrator.take_step(
-        lambda time, y: derivatives(phase, block, time, y),
+        rates_of(phase, block, posture_of_phase(phase, block, p.start)),
         p.time, fraction * p.size, p.start, p.stages[0], FELT,
     )  # fmt: skip
     y, f = step.end.copy(), step.forces_at_end
@@ -100,7 +109,7 @@ class _Search:
         )
         self.time, self.size = p.time[which], p.size[which]
         self.start = columns_of(p.start, which)
-        stages = [columns_of(stage, which) for stage in p.stages]
+        stages = np.take(p.stages, which, axis=-1)
         whole = integrator.Step(self.time, self.size, self.start, stages, self.start, self.start, 0)
         self.terms = integrator.dense_terms(whole)
         self.shape = (p.fired.shape[0], which.size)

@@ -12,7 +12,17 @@ import numpy as np
 from sim.roll import integrator
 from sim.roll.aero_table import Array
 from sim.roll.block import Batch, Block, columns_of
-from sim.roll.dynamics import FELT, RATE, ZDOT, Forces, Phase, Z, derivatives, posture
+from sim.roll.dynamics import (
+    FELT,
+    RATE,
+    ZDOT,
+    Forces,
+    Phase,
+    Z,
+    derivatives,
+    posture_of_phase,
+    rates_of,
+)
 from sim.roll.events import End
 from sim.roll.guards import due_at_once, guards_of, values
 from sim.roll.landing import Parked, land
@@ -83,7 +93,7 @@ class Stretch:
         block = Block(self.batch, lanes, columns_of(self.outcome.status, lanes))
         y = columns_of(self.outcome.states, lanes)
         _end_finished(block)
-        posed = posture(phase, block, y) if phase.locked else None
+        posed = posture_of_phase(phase, block, y)
         first, f = derivatives(phase, block, block.s.time, y, posed)
         now = values(self.guards, block, y, f)
         due = due_at_once(phase, f, now)
@@ -107,7 +117,7 @@ class Stretch:
         truncated = s.time + wanted >= group.kink
         size = np.where(group.live, np.where(truncated, group.kink - s.time, wanted), 0.0)
         step = integrator.take_step(
-            lambda time, y: derivatives(self.phase, group.block, time, y, group.posed),
+            rates_of(self.phase, group.block, group.posed),
             s.time.copy(), size, group.y, group.first, FELT,
         )  # fmt: skip
         f = step.forces_at_end
@@ -147,7 +157,7 @@ class Stretch:
                 time=step.start_time[which],
                 size=step.size[which],
                 start=columns_of(step.start, which),
-                stages=[columns_of(stage, which) for stage in step.stages],
+                stages=np.take(step.stages, which, axis=-1),
                 fired=columns_of(fired, which),
                 now=columns_of(group.now, which),
                 ahead=columns_of(ahead, which),

@@ -7,7 +7,7 @@ import numpy as np
 
 from sim.roll.aero_table import Array
 from sim.roll.block import Batch, Block, columns_of
-from sim.roll.dynamics import Forces, Phase, Posture, posture
+from sim.roll.dynamics import Forces, Phase, Posture, posture_of_phase
 from sim.roll.guards import approach
 from sim.roll.phases import POINTS
 
@@ -30,8 +30,8 @@ class Underway:
     posed: Posture | None = None  # with two points touching: the same for the whole phase
 
     def __post_init__(self) -> None:
-        if self.phase.locked and self.posed is None:
-            self.posed = posture(self.phase, self.block, self.y)
+        if self.posed is None:
+            self.posed = posture_of_phase(self.phase, self.block, self.y)
 
     @property
     def count(self) -> int:
