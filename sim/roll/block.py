@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.roll.aero_table import PITCH_SPAN, PITCH_TERMS, AeroTable, Array
+from sim.roll.aero_table import BASIS_TERMS, COLUMNS, PITCH_SPAN, PITCH_TERMS, AeroTable, Array
 from sim.roll.attitude import ground_attitude
 from sim.roll.integrator import padded
 from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
@@ -133,7 +133,13 @@ class Block:
         self.weight_along = -p.mass * p.gravity * np.sin(p.slope)
         self.weight_across = -p.mass * p.gravity * np.cos(p.slope)
         self.wing_arm, self.tail_arm = p.wing_centre_x - p.lift_x, p.tail_centre_x - p.lift_x
+        # what is nil in every lane is left out; what is left gives the same to the last digit
         self.stiff_tails = not p.tail_twist_per_newton.any()
+        self.flaps_up = not p.flap_start.any()
+        self.drops_by_motion = np.isfinite(p.drop_place) | np.isfinite(p.drop_airspeed)
+        self.aborts = np.isfinite(p.abort_place) | np.isfinite(p.abort_airspeed)
+        self.has_obstacle = np.isfinite(p.obstacle_distance)
+        self.elevators_fade = bool(p.elevator_fade.any())
         self.all_spool = bool((p.spool_rate > 0.0).all())
         self.throw_middle = 0.5 * (p.elevator_up_limit - p.elevator_down_limit)
         self.throw_half = 0.5 * (p.elevator_up_limit + p.elevator_down_limit)
@@ -141,6 +147,7 @@ class Block:
         self.thrust_kinds = tuple(np.unique(p.thrust_kind.astype(int)))
         self.attitude = ground_attitude(p)
         self._slots = self._find_slots()
+        self._memory: dict[str, Array] = {}
 
     def take(self, which: Any) -> "Block":
         """Copy of some lanes of this block, by index or mask."""
@@ -156,22 +163,37 @@ class Block:
 
     def coefficients(self, height: Array, pitch: Array) -> Array:
         """Aerodynamic coefficients at CG height [m] and pitch [rad], shape (32, lanes)."""
+        return self.passing_coefficients(height, pitch).copy()
+
+    def passing_coefficients(self, height: Array, pitch: Array) -> Array:
+        """The same in memory of the block, which the next call writes over."""
+        basis = self._room("basis", BASIS_TERMS)
+        lanes = height.size
         u = 1.0 / (1.0 + (height / self.scale) ** 2)
-        p = PITCH_SPAN * np.tanh(pitch / PITCH_SPAN)
-        basis = np.empty((5 * PITCH_TERMS, height.size))
-        basis[0], basis[1], basis[2] = 1.0, p, p * p
-        for i in range(PITCH_TERMS, 5 * PITCH_TERMS, PITCH_TERMS):
-            np.multiply(basis[i - PITCH_TERMS : i], u, out=basis[i : i + PITCH_TERMS])
-        return self._combined(basis)
+        p = PITCH_SPAN * np.tanh(pitch * (1.0 / PITCH_SPAN))
+        basis[0], basis[1, :lanes] = 1.0, p
+        np.multiply(p, p, out=basis[2, :lanes])
+        for i in range(PITCH_TERMS, BASIS_TERMS, PITCH_TERMS):
+            below = basis[i - PITCH_TERMS : i, :lanes]
+            np.multiply(below, u, out=basis[i : i + PITCH_TERMS, :lanes])
+        return self._combined(basis)[:, :lanes]
 
     def _combined(self, basis: Array) -> Array:
+        out = self._room("coefficients", COLUMNS)
         if self._slots is None:
-            return lane_product(self.tables.aero[self.aero_index[0]], basis)
+            return np.asarray(np.matmul(self.tables.aero[self.aero_index[0]], basis, out=out))
         tables, rows, columns = self._slots
         spread = np.zeros((tables.size, basis.shape[0], padded(int(columns.max()) + 1)))
-        spread[rows, :, columns] = basis.T
+        spread[rows, :, columns] = basis[:, : rows.size].T
         product = np.matmul(self.tables.aero[tables], spread)
-        return np.ascontiguousarray(product[rows, :, columns].T)
+        out[:, : rows.size] = product[rows, :, columns].T
+        return out
+
+    def _room(self, name: str, rows: int) -> Array:
+        """Memory of the block for some rows, padded to full products; zero at first."""
+        if name not in self._memory:
+            self._memory[name] = np.zeros((rows, padded(self.lanes.size)))
+        return self._memory[name]
 
     def _find_slots(self) -> tuple[Any, Any, Any] | None:
         """Where each lane stands in a stack of products, one per table; None for one table."""
@@ -193,15 +215,6 @@ def columns_of(rows: Array, which: Any) -> Array:
     if which.dtype == bool:
         return np.asarray(np.compress(which, rows, axis=1))
     return np.asarray(np.take(rows, which, axis=1))
-
-
-def lane_product(rows: Array, columns: Array) -> Array:
-    """Matrix product whose columns are lanes, independent of how many there are."""
-    lanes = columns.shape[1]
-    spare = padded(lanes) - lanes
-    if spare:
-        columns = np.concatenate([columns, np.zeros((columns.shape[0], spare))], axis=1)
-    return np.asarray((rows @ columns)[:, :lanes])
 
 
 __all__ = [

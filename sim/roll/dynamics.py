@@ -90,7 +90,7 @@ def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Post
         at = points[phase.touching[0]]
         rate = np.zeros_like(rate) if phase.locked else rate
         height, climb = at.radius - at.up, -at.along * rate
-    coefficients = block.coefficients(height, y[PITCH]) if with_air else None
+    coefficients = block.passing_coefficients(height, y[PITCH]) if with_air else None
     way = (cos_pitch, sin_pitch)
     if not block.thrust_along_body:
         way = rotated(block.cos_tilt, block.sin_tilt, cos_pitch, sin_pitch)
@@ -101,11 +101,10 @@ def posture_of_phase(phase: Phase, block: Block, y: Array) -> Posture | None:
     """Posture that lasts as long as the phase; None where pitch and height change."""
     if not phase.locked:
         return None
-    at = posture(phase, block, y)
-    coefficients = block.coefficients(at.height, y[PITCH])
-    return replace(
-        at, standing=standing(block, coefficients, y[PITCH], (at.cos_pitch, at.sin_pitch))
-    )
+    at = posture(phase, block, y, with_air=False)
+    turn = at.cos_pitch, at.sin_pitch
+    kept = block.coefficients(at.height, y[PITCH])
+    return replace(at, coefficients=kept, standing=standing(block, kept, y[PITCH], turn))
 
 
 def _air(block: Block, time: Any, y: Array, at: Posture, speed: Any) -> Aerodynamics:

@@ -26,10 +26,18 @@ def roll(batch: Batch, settings: Settings = DEFAULTS, keep: tuple[int, ...] = ()
     codes = np.where(moving, CODE[Phase(THREE_WHEELS, 1)], CODE[Phase(THREE_WHEELS, 0)])
     codes[block.s.end >= 0] = DONE
     outcome = Outcome(states, status, Log(), {lane: [] for lane in keep})
-    while (codes != DONE).any():
-        code = int(np.bincount(codes[codes != DONE]).argmax())
-        Stretch(batch, outcome, settings, PHASES[code], codes).to_its_end()
+    for piece in _pieces(batch.lanes, settings.block_size):
+        mine = np.full_like(codes, DONE)
+        mine[piece] = codes[piece]
+        while (mine != DONE).any():
+            code = int(np.bincount(mine[mine != DONE]).argmax())
+            Stretch(batch, outcome, settings, PHASES[code], mine).to_its_end()
     return outcome
+
+
+def _pieces(lanes: int, most: int) -> list[Array]:
+    """Lanes in pieces of like size, each rolled to its end before the next is begun."""
+    return np.array_split(np.arange(lanes), max(-(-lanes // most), 1))
 
 
 def initial_states(block: Block) -> Array:

@@ -86,29 +86,41 @@ def effective_elevator(p: Any, angle: Any) -> Any:
     return p.elevator_effect * angle * (1.0 + p.elevator_fade * angle * angle) ** -0.4
 
 
-def linear_sums(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
+def linear_sums(coefficients: Array, inputs: tuple[Any, ...]) -> Array:
     """Wing lift and moment, tail lift and moment by their inputs, the first of which is one.
 
     Shape (4, lanes); all four at once, since many short operations cost more than few long ones.
+    An input of None is nil in every lane.
     """
     rows = coefficients[LINEAR].reshape(4, 5, -1)
     total = rows[:, 1] * inputs[0]
     total += rows[:, 0]
     term = np.empty_like(total)
     for k, value in enumerate(inputs[1:], start=2):
-        np.multiply(rows[:, k], value, out=term)
-        total += term
-    return total
+        if value is not None:
+            np.multiply(rows[:, k], value, out=term)
+            total += term
+    return np.asarray(total)
 
 
 def quadratic_form(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
     """Induced drag: sum over pairs of (1, *inputs), as INDUCED_PAIRS orders them."""
     one, a, f, e, aa, af, ae, ff, fe, ee = coefficients
     alpha, flap, elevator = inputs
-    by_elevator = (ee * elevator + e) * elevator
-    by_flap = (ff * flap + fe * elevator + f) * flap
-    by_alpha = (aa * alpha + af * flap + ae * elevator + a) * alpha
-    return one + by_alpha + by_flap + by_elevator
+    by_elevator, by_alpha = ee * elevator, aa * alpha
+    by_elevator += e
+    if flap is not None:
+        by_elevator += fe * flap
+        by_alpha += af * flap
+    by_elevator *= elevator
+    by_alpha += ae * elevator
+    by_alpha += a
+    by_alpha *= alpha
+    by_alpha += one
+    if flap is not None:
+        by_alpha += (ff * flap + f) * flap
+    by_alpha += by_elevator
+    return by_alpha
 
 
 @dataclass(frozen=True)
@@ -125,9 +137,14 @@ class Surfaces:
 
 
 def inputs_now(block: Block, elevator: Any, phi: Any | None) -> tuple[Any, Any]:
-    """Effective flap angle and effective elevator angle on the tail [rad]."""
+    """Effective flap angle, None if nil in every lane, and effective elevator angle [rad]."""
     flap, mix = flap_and_mix(block.p, phi)
-    return flap, effective_elevator(block.p, elevator + mix)
+    angle = elevator + mix
+    if block.elevators_fade:
+        angle = effective_elevator(block.p, angle)
+    else:
+        angle *= block.p.elevator_effect
+    return None if phi is None and block.flaps_up else flap, angle
 
 
 def travel_now(block: Block, time: Any) -> Any | None:

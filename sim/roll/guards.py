@@ -65,49 +65,56 @@ def _arrival(i: int) -> Guard:
     return Guard("arrives", lambda b, y, f: gap(i, f) + EDGE, i, armed=True)
 
 
-def _pending(active: Any, value: Any) -> Any:
-    return np.where(active, value, NEVER)
+def _pending(active: Any, value: Callable[[], Any]) -> Any:
+    """The value where it counts; it is not worked out if it counts in no lane."""
+    return np.where(active, value(), NEVER) if active.any() else NEVER
+
+
+def _left(y: Array, p: Any, place: Any, airspeed: Any) -> Any:
+    """What is still missing to a place [m] or an airspeed [m/s], the lesser number."""
+    return np.minimum(place - y[X], airspeed - (y[V] + p.headwind))
 
 
 def _pull(b: Block, y: Array, f: Any) -> Any:
-    left = np.minimum(b.p.pull_place - y[X], b.p.pull_airspeed - (y[V] + b.p.headwind))
-    return _pending((b.s.pulled == 0) & (b.s.aborted == 0), left)
+    waiting = (b.s.pulled == 0) & (b.s.aborted == 0)
+    return _pending(waiting, lambda: _left(y, b.p, b.p.pull_place, b.p.pull_airspeed))
 
 
 def _drop(b: Block, y: Array, f: Any) -> Any:
-    left = np.minimum(b.p.drop_place - y[X], b.p.drop_airspeed - (y[V] + b.p.headwind))
-    return _pending(np.isinf(b.s.drop_start), left)
+    waiting = np.isinf(b.s.drop_start) & b.drops_by_motion
+    return _pending(waiting, lambda: _left(y, b.p, b.p.drop_place, b.p.drop_airspeed))
 
 
 def _abort(b: Block, y: Array, f: Any) -> Any:
-    left = np.minimum(b.p.abort_place - y[X], b.p.abort_airspeed - (y[V] + b.p.headwind))
-    return _pending((b.s.aborted == 0) & (b.s.nose_was_off == 0), left)
+    waiting = (b.s.aborted == 0) & (b.s.nose_was_off == 0) & b.aborts
+    return _pending(waiting, lambda: _left(y, b.p, b.p.abort_place, b.p.abort_airspeed))
 
 
 def _law(b: Block, y: Array, f: Any) -> Any:
     waiting = (b.p.law_on > 0) & (b.s.law == 0) & (b.s.law_spent == 0)
-    return _pending(waiting, b.p.notice_threshold - (y[PERCEIVED] - b.attitude))
+    return _pending(waiting, lambda: b.p.notice_threshold - (y[PERCEIVED] - b.attitude))
 
 
 def _strip_end(b: Block, y: Array, f: Any) -> Any:
-    return _pending(b.s.past_strip == 0, b.p.strip_length - y[X])
+    return _pending(b.s.past_strip == 0, lambda: b.p.strip_length - y[X])
 
 
 def _obstacle(b: Block, y: Array, f: Any) -> Any:
-    return _pending(b.s.past_obstacle == 0, b.p.obstacle_distance - y[X])
+    waiting = (b.s.past_obstacle == 0) & b.has_obstacle
+    return _pending(waiting, lambda: b.p.obstacle_distance - y[X])
 
 
 def _screen(b: Block, y: Array, f: Any) -> Any:
     waiting = np.isinf(b.s.screen_at) & np.isfinite(b.s.lifted_at)
-    return _pending(waiting, b.p.screen_height - gap(MAIN, f))
+    return _pending(waiting, lambda: b.p.screen_height - gap(MAIN, f))
 
 
 def _wing_stall(b: Block, y: Array, f: Any) -> Any:
-    return _pending(b.s.wing_stalled == 0, TOP_AT - f.air.wing_use)
+    return _pending(b.s.wing_stalled == 0, lambda: TOP_AT - f.air.wing_use)
 
 
 def _tail_stall(b: Block, y: Array, f: Any) -> Any:
-    return _pending(b.s.tail_stalled == 0, TOP_AT - np.abs(f.air.tail_use))
+    return _pending(b.s.tail_stalled == 0, lambda: TOP_AT - np.abs(f.air.tail_use))
 
 
 def movement_pending(b: Block) -> Any:
@@ -128,6 +135,9 @@ def _something_pending(b: Block) -> Any:
 
 def _steady(b: Block, y: Array, f: Any) -> Any:
     """Largest of the accelerations and rates over their thresholds, less one."""
+    waits = _something_pending(b)
+    if waits.all():
+        return NEVER
     still = np.maximum(
         np.abs(f.reaction.speed_rate) / STEADY_ACCELERATION,
         np.maximum(
@@ -137,7 +147,7 @@ def _steady(b: Block, y: Array, f: Any) -> Any:
     )
     spooling = np.where(b.p.spool_rate > 0.0, np.abs(b.s.throttle - y[SPOOL]), 0.0)
     still = np.maximum(still, spooling / (1.0 - SPOOLED))
-    return np.where(_something_pending(b), NEVER, still - 1.0)
+    return np.where(waits, NEVER, still - 1.0)
 
 
 _TRIGGERS = (
@@ -178,7 +188,10 @@ def guards_of(phase: Phase) -> tuple[Guard, ...]:
 
 def values(guards: tuple[Guard, ...], block: Block, y: Array, f: Any) -> Array:
     """Value of every guard, shape (guards, lanes)."""
-    return np.array([guard.value(block, y, f) for guard in guards])
+    rows = np.empty((len(guards), block.lanes.size))
+    for row, guard in zip(rows, guards, strict=True):
+        row[:] = guard.value(block, y, f)
+    return rows
 
 
 def due_at_once(phase: Phase, f: Any, now: Array) -> Any:

@@ -14,6 +14,7 @@ from sim.roll.dynamics import (
     ZDOT,
     Forces,
     Phase,
+    Posture,
     Z,
     forces,
     posture,
@@ -112,6 +113,7 @@ class _Search:
         stages = np.take(p.stages, which, axis=-1)
         whole = integrator.Step(self.time, self.size, self.start, stages, self.start, self.start, 0)
         self.terms = integrator.dense_terms(whole)
+        self.posed = posture_of_phase(phase, block, self.start) if forced else None
         self.shape = (p.fired.shape[0], which.size)
 
     def guards_at(self, which: Any, s: Array) -> Array:
@@ -123,18 +125,23 @@ class _Search:
         return self._guards_at(which, s)
 
     def _guards_at(self, which: Any, s: Array) -> Array:
-        all_of_them = which.size == self.size.size
-        block = self.block if all_of_them else self.block.take(which)
-        terms = self.terms if all_of_them else [columns_of(t, which) for t in self.terms]
-        start = self.start if all_of_them else columns_of(self.start, which)
+        block, start, terms, posed = self._of(which)
         size = self.size[which]
         y = integrator.dense_value(start, size, terms, s)
         f: Any = (
-            forces(self.phase, block, self.time[which] + s * size, y)
+            forces(self.phase, block, self.time[which] + s * size, y, posed)
             if self.forced
             else posture(self.phase, block, y, with_air=False)
         )
         return np.where(self.watched[:, which], values(self.guards, block, y, f), np.inf)
+
+    def _of(self, which: Any) -> tuple[Block, Array, list[Array], Posture | None]:
+        """Block, start, dense output and lasting posture of some lanes."""
+        if which.size == self.size.size:
+            return self.block, self.start, self.terms, self.posed
+        block, start = self.block.take(which), columns_of(self.start, which)
+        posed = posture_of_phase(self.phase, block, start) if self.forced else None
+        return block, start, [columns_of(term, which) for term in self.terms], posed
 
     def result(self) -> tuple[Array, Any]:
         """Fractions just before the crossings, and the guards that cross there."""

@@ -13,13 +13,13 @@ class Settings:
     Attributes
     ----------
     tolerance: relative tolerance of one step [-].
-    block_size: most lanes worked on together.
+    block_size: most lanes worked on together; with fewer the calls weigh, with more the memory.
     fixed_step: if positive, steps of this size without error control [s]; for tests of order.
 
     """
 
     tolerance: float = 1e-6
-    block_size: int = 4096
+    block_size: int = 12288
     fixed_step: float = 0.0
 
 

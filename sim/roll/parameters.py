@@ -5,6 +5,7 @@ points are in body axes (x forward of the CG, z above it, along the reference li
 """
 
 from dataclasses import dataclass, fields
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -131,6 +132,6 @@ class Setup:
 
 def parameter_matrix(setups: "list[Setup]") -> Array:
     """Stack scalars of several rolls, shape (parameters, lanes), rows as FIELD_NAMES [SI]."""
-    return np.array(
-        [[float(getattr(s.parameters, name)) for s in setups] for name in FIELD_NAMES]
-    ).reshape(len(FIELD_NAMES), len(setups))
+    scalars = attrgetter(*FIELD_NAMES)
+    rows = np.array([scalars(setup.parameters) for setup in setups], dtype=float)
+    return np.ascontiguousarray(rows.reshape(len(setups), len(FIELD_NAMES)).T)

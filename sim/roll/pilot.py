@@ -15,12 +15,19 @@ def perceived_rate(block: Block, pitch: Any, perceived: Any) -> Any:
 def law_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
     """Elevator rate under the holding law, smooth within throws and throw rate [rad/s]."""
     p = block.p
-    error = p.climb_attitude - perceived
-    correction = error - p.law_lead * perceived_rate(block, pitch, perceived)
-    raw = p.law_trim + p.law_gain * correction
-    middle, half = block.throw_middle, block.throw_half
-    command = middle + half * np.tanh((raw - middle) / half)
-    return p.elevator_rate * np.tanh((command - elevator) / (p.elevator_rate * p.servo_lag))
+    command = p.climb_attitude - perceived
+    command -= p.law_lead * perceived_rate(block, pitch, perceived)
+    command *= p.law_gain
+    command += p.law_trim - block.throw_middle
+    command /= block.throw_half
+    np.tanh(command, out=command)
+    command *= block.throw_half
+    command += block.throw_middle
+    command -= elevator
+    command /= p.elevator_rate * p.servo_lag
+    np.tanh(command, out=command)
+    command *= p.elevator_rate
+    return command
 
 
 def elevator_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
