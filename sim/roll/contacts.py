@@ -84,8 +84,7 @@ def solve(
     the pitch is locked and its acceleration is exactly zero.
     """
     mass, inertia = block.p.mass, block.p.pitch_inertia
-    along = force[0] + block.weight_along
-    across = force[1] + block.weight_across
+    along, across = force[0] + block.weight_along, force[1] + block.weight_across
     moment = force[2]
     zero = np.zeros_like(along)
     if not touching:

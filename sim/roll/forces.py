@@ -174,18 +174,17 @@ def limited(
     """
     p = block.p
     wing, moment, tail, tail_moment = linear
-    moment = p.reference_chord * moment
-    tail = tail + lag
-    tail_moment = p.reference_chord * tail_moment + lag * block.tail_arm
     if not block.stiff_tails:
         flexible = tail_stiffness(p, load[1], load[0])
-        tail *= flexible
-        tail_moment *= flexible
-    moment += tail_moment
+        tail, tail_moment, lag = tail * flexible, tail_moment * flexible, lag * flexible
+    tail = tail + lag
+    moment = (moment + tail_moment) * p.reference_chord
+    moment += lag * block.tail_arm
 
     limits, use = np.empty((2, *wing.shape)), np.empty((2, *wing.shape))
     top = _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi)
-    limits[0], limits[1] = np.where(wing > 0.0, top, p.wing_min_lift), p.tail_max_lift
+    limits[0], limits[1] = top, p.tail_max_lift
+    np.copyto(limits[0], p.wing_min_lift, where=wing <= 0.0)
     np.divide(wing, limits[0], out=use[0])
     np.divide(tail, limits[1], out=use[1])
     held = carried(use)

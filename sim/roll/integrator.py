@@ -78,7 +78,8 @@ class _Stages:
         """Sum of the first stages times weights and size, for some states."""
         start, stop, _ = rows.indices(self.whole.shape[1])
         part = self._flat[: weights.size, start * self.width : stop * self.width]
-        total = np.matmul(weights, part).reshape(stop - start, self.width)[:, : self.lanes]
+        with np.errstate(invalid="ignore"):  # the error tells afterwards whether it is a number
+            total = np.matmul(weights, part).reshape(stop - start, self.width)[:, : self.lanes]
         total *= size
         return np.asarray(total)
 

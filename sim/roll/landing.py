@@ -10,11 +10,13 @@ from sim.roll.aero_table import Array
 from sim.roll.block import Batch, Block, columns_of
 from sim.roll.dynamics import (
     FELT,
+    LAGGED,
     RATE,
     ZDOT,
     Forces,
     Phase,
     Posture,
+    X,
     Z,
     forces,
     posture,
@@ -24,6 +26,8 @@ from sim.roll.dynamics import (
 from sim.roll.guards import guards_of, values
 from sim.roll.locate import TIME_TOLERANCE, first_crossing
 
+WATCHED = slice(X, LAGGED + 1)
+"""States on which the guards depend: all but the works."""
 FEW = 3
 """Lanes not yet located are worked on apart once they are fewer than one in this many."""
 
@@ -109,8 +113,8 @@ class _Search:
             for at in (p.now, p.ahead)
         )
         self.time, self.size = p.time[which], p.size[which]
-        self.start = columns_of(p.start, which)
-        stages = np.take(p.stages, which, axis=-1)
+        self.start = columns_of(p.start[WATCHED], which)
+        stages = np.take(p.stages[:, WATCHED], which, axis=-1)
         whole = integrator.Step(self.time, self.size, self.start, stages, self.start, self.start, 0)
         self.terms = integrator.dense_terms(whole)
         self.posed = posture_of_phase(phase, block, self.start) if forced else None

@@ -141,9 +141,9 @@ class Stretch:
         if self.phase.touching:
             return
         s = block.s
-        early = np.flatnonzero(which & (s.time <= s.lifted_at + 1.0))
-        s.rate_peak[early] = np.maximum(s.rate_peak[early], f.rate[early])
-        s.wing_use_peak[early] = np.maximum(s.wing_use_peak[early], f.air.wing_use[early])
+        early = which & (s.time <= s.lifted_at + 1.0)
+        np.maximum(s.rate_peak, f.rate, out=s.rate_peak, where=early)
+        np.maximum(s.wing_use_peak, f.air.wing_use, out=s.wing_use_peak, where=early)
 
     # what happens ----------------------------------------------------------------------
 
