@@ -121,6 +121,16 @@ def test_lanes_that_share_a_table_are_the_same_alone() -> None:
         np.testing.assert_array_equal(alone.status[:, 0], together.status[:, lane])
 
 
+def test_a_lane_is_the_same_among_so_many_that_products_are_shared_between_threads() -> None:
+    base = jet()
+    many = [Setup(jet(mass=3.0 + 0.001 * k).parameters, base.table) for k in range(1501)]
+    together = roll(batch_of(many))
+    for lane in (0, 5, 700, 1007, 1500):
+        alone = roll(batch_of([many[lane]]))
+        np.testing.assert_array_equal(alone.states[:, 0], together.states[:, lane])
+        np.testing.assert_array_equal(alone.status[:, 0], together.status[:, lane])
+
+
 def test_keeping_steps_and_the_grid_of_the_trace_change_nothing(setups: list[Setup]) -> None:
     batch = batch_of(setups[:5])
     plain, kept = roll(batch), roll(batch, keep=(0, 3))

@@ -95,7 +95,8 @@ def _first_events(phase: Phase, block: Block, p: Parked) -> tuple[Array, Any]:
     fraction, crossed = np.empty(p.size.size), np.zeros_like(p.fired)
     for which, forced in ((np.flatnonzero(~heavy), False), (np.flatnonzero(heavy), True)):
         if which.size:
-            search = _Search(phase, block.take(which), p, which, forced)
+            mine = block if which.size == p.size.size else block.take(which)
+            search = _Search(phase, mine, p, which, forced)
             fraction[which], crossed[:, which] = search.result()
     return fraction, crossed
 
