@@ -13,8 +13,8 @@ import sim
 ROOT = Path(sim.__file__).parent
 COMMANDS = {"sim.cli", "sim.__main__"}
 SCREENS = ("sim.show", "sim.commands")
-PLAIN = {"sim.roll.aero_table", "sim.roll.parameters"}
-"""The border of the core: plain data that the rooms before it fill in."""
+PLAIN = {"sim.roll.aero_table", "sim.roll.parameters", "sim.range"}
+"""Plain data: the border of the core, that the rooms before it fill in, and ranges."""
 OUTER = {"pydantic", "pydantic_core", "rich", "pint", "matplotlib", "typer"}
 SCIENCE = {"numpy", "scipy"}
 
@@ -90,6 +90,10 @@ def test_rooms_are_found() -> None:
     for room in rooms:
         assert len(members(f"sim.{room}")) > 1
     assert inside("sim.prepare.scenario") and "numpy" in outside("sim.roll.forces")
+
+
+def test_a_range_knows_nothing_of_the_house() -> None:
+    assert not inside("sim.range") and not outside("sim.range")
 
 
 @pytest.mark.parametrize("module", members("sim.roll"))

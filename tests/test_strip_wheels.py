@@ -6,9 +6,10 @@ import re
 import pytest
 
 from sim.prepare import prepare
+from sim.range import Range
 from sim.scenario import ScenarioError, load_scenario
 from sim.strip import wheels
-from sim.strip.surface import SURFACES, Range, sinkage_resistance
+from sim.strip.surface import SURFACES, sinkage_resistance
 from sim.strip.wheels import (
     FIRM,
     common_diameter,

@@ -1,17 +1,8 @@
 """Pitch inertia: estimated from size, or from swinging the model on two strings."""
 
 import math
-from dataclasses import dataclass
 
-
-@dataclass(frozen=True)
-class Range:
-    """Low, typical and high value of an estimate."""
-
-    low: float
-    typical: float
-    high: float
-
+from sim.range import Range
 
 GYRATION_SHARE = Range(0.15, 0.18, 0.21)
 """Radius of gyration in pitch over length [-]. Raymer, table 16.1 (from memory): jet fighter and

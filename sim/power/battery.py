@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.power.rotor import Range
+from sim.range import Range
 
 CHARGE = (0.0, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
 CELL_VOLTS = (3.27, 3.61, 3.69, 3.73, 3.77, 3.80, 3.84, 3.87, 3.95, 4.02, 4.11, 4.20)

@@ -22,7 +22,8 @@ import numpy as np
 from sim.power.bench import BenchReading, checked_state, efficiency_remarks
 from sim.power.fan import disc_area
 from sim.power.motor import Motor
-from sim.power.rotor import Range, tip_remarks
+from sim.power.rotor import tip_remarks
+from sim.range import Range
 from sim.roll.aero_table import Array
 
 ZERO_THRUST_RATIO = Range(1.15, 1.3, 1.6)

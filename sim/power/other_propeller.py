@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from sim.power.propeller import Propeller
 from sim.power.propeller_curves import PitchCurve
-from sim.power.rotor import Range
+from sim.range import Range
 
 LIKE = Range(0.8, 1.0, 1.25)
 """Pitch over diameter against that of the propeller read within which the rule is trusted

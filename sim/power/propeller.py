@@ -16,7 +16,8 @@ from sim.power.fan import disc_area
 from sim.power.motor import Motor
 from sim.power.propeller_curves import PitchCurve, TableCurve
 from sim.power.propeller_table import PropellerPoints, propeller_points
-from sim.power.rotor import Range, tip_remarks
+from sim.power.rotor import tip_remarks
+from sim.range import Range
 from sim.roll.aero_table import Array
 
 PITCH_SPEED_FACTOR = Range(1.05, 1.15, 1.25)

@@ -4,7 +4,6 @@ Speeds of rotation are in rad/s, airspeeds in m/s and never negative, densities 
 four arguments of flow may be arrays that broadcast; the answers have the broadcast shape.
 """
 
-from dataclasses import dataclass
 from typing import Protocol, runtime_checkable
 
 import numpy as np
@@ -17,26 +16,6 @@ RPM = 2.0 * np.pi / 60.0
 TIP_SPEED_LIMIT = 255.0
 """Tip speed above which coefficients without Mach number mislead, three quarters of the speed
 of sound at 15 degC (judgement, no source) [m/s]."""
-
-
-@dataclass(frozen=True)
-class Range:
-    """A number known only so well: low, typical, high, in the unit its owner states.
-
-    Raises
-    ------
-    ValueError
-        When the three do not rise.
-
-    """
-
-    low: float
-    typical: float
-    high: float
-
-    def __post_init__(self) -> None:
-        if not self.low <= self.typical <= self.high:
-            raise ValueError(f"range must rise: {self.low} {self.typical} {self.high}")
 
 
 @runtime_checkable

@@ -1,6 +1,6 @@
 """Numbers taken when the builder gives none. Common practice, each marked where it is used."""
 
-from sim.power.rotor import Range
+from sim.range import Range
 
 STANDARD_DENSITY = 1.225
 """Of standard air at sea level, ISO 2533 [kg/m3]."""

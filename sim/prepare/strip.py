@@ -5,11 +5,12 @@ from collections.abc import Callable
 
 from sim.prepare.draft import Draft
 from sim.prepare.prepared import Estimate
+from sim.range import Range
 from sim.roll.parameters import NEVER
 from sim.scenario import Scenario, quantity_text
 from sim.scenario.problems import fail, shown
 from sim.strip.air import AirState, air_density
-from sim.strip.surface import CAVEAT, SCRAPING, SURFACES, Range, wheel_notes
+from sim.strip.surface import CAVEAT, SCRAPING, SURFACES, wheel_notes
 from sim.strip.wheels import (
     SINKAGE_REACH,
     AxleRanges,

@@ -8,6 +8,8 @@ grass was found: a tow test or a coast-down on the builder's own strip beats eve
 
 from dataclasses import dataclass
 
+from sim.range import Range
+
 PRACTICE = "common practice, from memory, no source; wheels of 60-90 mm"
 WHEEL_DIAMETER_RANGE = (0.060, 0.090)
 """Wheel diameters the ranges of `SURFACES` are meant for [m]."""
@@ -17,30 +19,6 @@ CAVEAT = (
     " measure it with a tow test (pack disconnected) or a coast-down (power off), everybody"
     " clear of its path."
 )
-
-
-@dataclass(frozen=True)
-class Range:
-    """A number known only so well: low, typical, high, in the unit its owner states.
-
-    Raises
-    ------
-    ValueError
-        When the three do not rise.
-
-    """
-
-    low: float
-    typical: float
-    high: float
-
-    def __post_init__(self) -> None:
-        if not self.low <= self.typical <= self.high:
-            raise ValueError(f"range must rise: {self.low} {self.typical} {self.high}")
-
-    def contains(self, value: float) -> bool:
-        """Whether the value lies within, ends included."""
-        return self.low <= value <= self.high
 
 
 @dataclass(frozen=True)

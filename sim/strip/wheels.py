@@ -9,7 +9,8 @@ a rut, or from a measurement. An order of magnitude, as the law it follows from.
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sim.strip.surface import SURFACES, Range, sinkage_resistance
+from sim.range import Range
+from sim.strip.surface import SURFACES, sinkage_resistance
 
 REFERENCE_DIAMETER = 0.075
 """Middle of the 60-90 mm the ranges of `SURFACES` are meant for [m]."""
