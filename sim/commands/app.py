@@ -16,6 +16,7 @@ import typer
 from sim.show.files import OutputError
 
 BAD_INPUT = 2
+INTERRUPTED = 130
 
 
 UsageProblem: Any = typer.BadParameter.__mro__[2]
@@ -119,12 +120,15 @@ def grouped(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def run_command(arguments: list[str]) -> int:
     """Run one command and return its exit code; every message of an error goes to stderr."""
-    from sim.scenario import ScenarioError
+    from sim.scenario.problems import QuestionError, ScenarioError
 
     try:
         code = app(args=arguments or ["--help"], prog_name="wheelsoff", standalone_mode=False)
     except ScenarioError as wrong:
-        print(_problem_text(wrong), file=sys.stderr)
+        print(wrong.told(), file=sys.stderr)
+        return BAD_INPUT
+    except QuestionError as wrong:
+        print(wrong, file=sys.stderr)
         return BAD_INPUT
     except OutputError as wrong:
         print(f"Nothing was written: {wrong}.", file=sys.stderr)
@@ -137,12 +141,6 @@ def run_command(arguments: list[str]) -> int:
     except typer.Abort:
         raise KeyboardInterrupt from None
     return code if isinstance(code, int) else 0
-
-
-def _problem_text(error: Exception) -> str:
-    problems = getattr(error, "problems", ())
-    count = "one thing is" if len(problems) == 1 else f"{len(problems)} things are"
-    return f"This scenario cannot be rolled; {count} wrong:\n{error}"
 
 
 def _version(wanted: bool) -> None:

@@ -52,9 +52,8 @@ def check(
     name = Path(scenario).stem
     if plots:
         check_targets([picture_path(plots, name)], force)
-    keys, changes = over.overrides or [], over.changes or []
-    report = build(scenario, keys, False, changes)
-    before = build(scenario, [], False) if keys or changes else None
+    report = build(scenario, over, False)
+    before = build(scenario, NO_LAYERS, False) if over.overrides or over.changes else None
     checked = Checked(report, before)
     if plots:
         save_picture(checked, picture_path(plots, name), units.value, force)
@@ -73,12 +72,7 @@ def picture_path(folder: Path, name: str) -> Path:
 
 def save_picture(checked: "Checked", path: Path, system: str, force: bool) -> None:
     """Draw thrust and current against airspeed and write it."""
-    from sim.commands.tasks import tell
+    from sim.commands.tasks import drawn, save
     from sim.show.figures.power import power_sheet
-    from sim.show.figures.save import picture_bytes
-    from sim.show.files import write_all
 
-    tell("drawing pictures ...")
-    figure = power_sheet(checked.report, checked.before, system)
-    write_all({path: picture_bytes(figure)}, force)
-    tell(f"wrote {path}")
+    save({path: drawn(lambda: power_sheet(checked.report, checked.before, system))}, force)

@@ -2,16 +2,13 @@
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
-import sys
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sim.commands.app import (
-    BAD_INPUT,
     NO_LAYERS,
     Force,
     Json,
@@ -22,17 +19,13 @@ from sim.commands.app import (
     app,
     grouped,
 )
-from sim.commands.many import told_files, watched
+from sim.commands.many import picture_of, watched
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
     from sim.scenario import Scenario
     from sim.study.find import Search
     from sim.study.gear_window import GearWindow
     from sim.study.knobs import Knob
-
-Answer = TypeVar("Answer")
 
 
 @dataclass(frozen=True)
@@ -118,13 +111,12 @@ def find(
     from sim.show.files import check_targets
 
     _check_words(key, wanted)
-    ending = "gear-window" if wanted.gear_window else "find"
-    picture = plots / f"{Path(scenario).stem}-{ending}.png" if plots else None
+    picture = picture_of(plots, scenario, "gear-window" if wanted.gear_window else "find")
     check_targets([picture] if picture else [], force)
     if wanted.gear_window:
         _show_window(_window(scenario, key, wanted, over), (picture, force), as_json, units.value)
     else:
-        answer = told(lambda: _search(scenario, key, wanted, over))
+        answer = _search(scenario, key, wanted, over)
         _show_found(answer, (picture, force), as_json, units.value)
 
 
@@ -149,14 +141,15 @@ Picture = tuple[Path | None, bool]
 
 
 def _show_found(answer: "Search", picture: Picture, as_json: bool, system: str) -> None:
-    from sim.commands.tasks import print_json, show
+    from sim.commands.tasks import drawn, print_json, save, show
     from sim.show.find_document import find_json
     from sim.show.terminal_find import print_found
 
-    if picture[0]:
+    path, force = picture
+    if path:
         from sim.show.figures.find import find_figure
 
-        _save(lambda: find_figure(answer, system), picture)
+        save({path: drawn(lambda: find_figure(answer, system))}, force)
     if as_json:
         print_json(find_json(answer))
         return
@@ -164,64 +157,42 @@ def _show_found(answer: "Search", picture: Picture, as_json: bool, system: str) 
 
 
 def _show_window(window: "GearWindow", picture: Picture, as_json: bool, system: str) -> None:
-    from sim.commands.tasks import print_json, show
+    from sim.commands.tasks import drawn, print_json, save, show
     from sim.show.document import json_text
     from sim.show.terminal_find import print_gear_window
     from sim.show.words_gear_window import gear_window_document
 
-    if picture[0]:
+    path, force = picture
+    if path:
         from sim.show.figures.gear_window import gear_window_figure
 
-        _save(lambda: gear_window_figure(window, system), picture)
+        save({path: drawn(lambda: gear_window_figure(window, system))}, force)
     if as_json:
         print_json(json_text(gear_window_document(window)))
         return
     show(lambda console: print_gear_window(window, console, system))
 
 
-def _save(draw: "Callable[[], Figure]", picture: Picture) -> None:
-    from sim.commands.tasks import tell
-    from sim.show.figures.save import picture_bytes
-    from sim.show.files import write_all
-
-    path, force = picture
-    assert path is not None
-    tell("drawing pictures ...")
-    write_all({path: picture_bytes(draw())}, force)
-    told_files([path])
-
-
-def told(ask: Callable[[], Answer]) -> Answer:
-    """Whatever is asked; a condition that cannot be read is told and ends it."""
-    from sim.study.condition import ConditionError
-
-    try:
-        return ask()
-    except ConditionError as wrong:
-        print(wrong, file=sys.stderr)
-        raise typer.Exit(BAD_INPUT) from None
-
-
 def _search(scenario: str, key: str, wanted: Wanted, over: Layers) -> "Search":
-    from sim.scenario import load_scenario
+    from sim.commands.tasks import loaded
     from sim.study.condition import condition_of
     from sim.study.find import search
 
     condition = condition_of(" and ".join(wanted.so_that or []))
-    loaded = load_scenario(scenario, over.overrides or (), over.changes or ())
-    knob, ends = look_at(loaded, key, wanted.between)
+    whole = loaded(scenario, over)
+    knob, ends = look_at(whole, key, wanted.between)
     with watched("rolling") as progress:
-        return search(loaded, knob, ends, [condition], progress=progress)
+        return search(whole, knob, ends, [condition], progress=progress)
 
 
 def _window(scenario: str, key: str, wanted: Wanted, over: Layers) -> "GearWindow":
-    from sim.scenario import load_scenario
+    from sim.commands.tasks import loaded
     from sim.study.gear_window import gear_window
 
-    loaded = load_scenario(scenario, over.overrides or (), over.changes or ())
-    ends = look_at(loaded, key, wanted.between)[1]
+    whole = loaded(scenario, over)
+    ends = look_at(whole, key, wanted.between)[1]
     with watched("rolling") as progress:
-        return gear_window(loaded, ends, wanted.by, wanted.flaps, progress=progress)
+        return gear_window(whole, ends, wanted.by, wanted.flaps, progress=progress)
 
 
 def look_at(scenario: "Scenario", key: str, between: str) -> "tuple[Knob, tuple[float, float]]":

@@ -2,14 +2,12 @@
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from sim.commands.app import (
-    BAD_INPUT,
     NO_LAYERS,
     Force,
     Json,
@@ -79,17 +77,10 @@ def fit(
     fan falsifies it) and everybody clear.
     """  # noqa: D301
     from sim.commands.fitting import measure, print_measured, save_measured
-    from sim.scenario.measurements import MeasurementError
     from sim.show.files import check_targets
 
     check_targets([output] if output else [], force)
-    try:
-        prepared, found = measure(scenario, over, measurements)
-    except MeasurementError as wrong:
-        count = len(wrong.problems)
-        things = "one thing is" if count == 1 else f"{count} things are"
-        print(f"These measurements cannot be used; {things} wrong:\n{wrong}", file=sys.stderr)
-        raise typer.Exit(BAD_INPUT) from None
+    prepared, found = measure(scenario, over, measurements)
     if output:
         save_measured(found, scenario, over, measurements, output, force)
     print_measured(found, prepared.title, measurements, as_json, units.value)

@@ -3,12 +3,10 @@
 from pathlib import Path
 
 from sim.commands.app import Layers
-from sim.commands.tasks import print_json, show, tell
+from sim.commands.tasks import loaded, print_json, save, show
 from sim.prepare import prepare
 from sim.prepare.prepared import Prepared
-from sim.scenario import load_scenario
 from sim.scenario.measurement_files import read_measurements
-from sim.show.files import write_text
 from sim.show.fit_document import fit_json, fitted_scenario
 from sim.show.terminal_fit import print_fit
 from sim.study.fit import GripFit, fit_grip
@@ -17,7 +15,7 @@ from sim.study.fit import GripFit, fit_grip
 def measure(scenario: str, over: Layers, file: Path) -> tuple[Prepared, GripFit]:
     """The scenario made ready, and what the measurements say of its strip."""
     readings = read_measurements(file)
-    prepared = prepare(load_scenario(scenario, over.overrides or (), over.changes or ()))
+    prepared = prepare(loaded(scenario, over))
     return prepared, fit_grip(prepared, readings)
 
 
@@ -28,8 +26,8 @@ def save_measured(
     laid = [f"--with {name}" for name in over.changes or ()]
     laid += [f"--set {text}" for text in over.overrides or ()]
     source = ", with ".join([file.name, *([" ".join(laid)] if laid else [])])
-    write_text(output, fitted_scenario(found, scenario, source, output), force)
-    tell(f"wrote {output}")
+    text = fitted_scenario(found, scenario, source, output)
+    save({output: text.encode("utf-8")}, force)
 
 
 def print_measured(found: GripFit, title: str, file: Path, as_json: bool, system: str) -> None:

@@ -2,14 +2,12 @@
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sim.commands.app import (
-    BAD_INPUT,
     NO_LAYERS,
     Json,
     Layers,
@@ -19,7 +17,7 @@ from sim.commands.app import (
     app,
     grouped,
 )
-from sim.commands.many import NO_STUDY, Study, told_files, watched, workers
+from sim.commands.many import NO_STUDY, Study, picture_of, watched, workers
 
 if TYPE_CHECKING:
     from sim.study.ladder import Ladder
@@ -63,12 +61,12 @@ def ladder(
     --with lays changes under all combinations. Ground roll and rotation speed are shared out
     over all orders of doing the changes, so the order of the rungs does not touch the shares.
     """  # noqa: D301
-    from sim.commands.tasks import print_json, show
-    from sim.show.files import check_targets, write_all
+    from sim.commands.tasks import print_json, save, show
+    from sim.show.files import check_targets
     from sim.show.ladder_document import ladder_csv, ladder_json
     from sim.show.terminal_ladder import print_ladder
 
-    picture = plots / f"{Path(scenario).stem}-ladder.png" if plots else None
+    picture = picture_of(plots, scenario, "ladder")
     check_targets([path for path in (study.table, picture) if path], study.force)
     built = _build(scenario, stacked, margin, over, study.processes)
     contents: dict[Path, bytes] = {}
@@ -76,8 +74,7 @@ def ladder(
         contents[study.table] = ladder_csv(built, units.value).encode("utf-8")
     if picture:
         contents[picture] = _picture(built, units.value)
-    write_all(contents, study.force)
-    told_files(list(contents))
+    save(contents, study.force)
     if as_json:
         print_json(ladder_json(built))
         return
@@ -85,8 +82,9 @@ def ladder(
 
 
 def _build(scenario: str, stacked: str, margin: str, over: Layers, processes: int) -> "Ladder":
-    from sim.scenario import ScenarioError, load_scenario, parse_quantity
-    from sim.study.ladder import LadderError, build_ladder
+    from sim.commands.tasks import loaded
+    from sim.scenario import ScenarioError, parse_quantity
+    from sim.study.ladder import build_ladder
 
     try:
         share = parse_quantity(margin, "fraction") if "%" in margin else float(margin)
@@ -95,19 +93,13 @@ def _build(scenario: str, stacked: str, margin: str, over: Layers, processes: in
     if not 0.0 <= share < 1.0:
         raise typer.BadParameter(f'--margin {margin}: a share of the strip such as "20 %" or 0.2')
     names = [name.strip() for name in stacked.split(",") if name.strip()]
-    loaded = load_scenario(scenario, over.overrides or (), over.changes or ())
-    try:
-        with workers(processes) as pool, watched("rolling combinations") as progress:
-            return build_ladder(loaded, names, share, executor=pool, progress=progress)
-    except LadderError as wrong:
-        print(wrong, file=sys.stderr)
-        raise typer.Exit(BAD_INPUT) from None
+    whole = loaded(scenario, over)
+    with workers(processes) as pool, watched("rolling combinations") as progress:
+        return build_ladder(whole, names, share, executor=pool, progress=progress)
 
 
 def _picture(built: "Ladder", system: str) -> bytes:
-    from sim.commands.tasks import tell
+    from sim.commands.tasks import drawn
     from sim.show.figures.ladder import ladder_figure
-    from sim.show.figures.save import picture_bytes
 
-    tell("drawing pictures ...")
-    return picture_bytes(ladder_figure(built, system))
+    return drawn(lambda: ladder_figure(built, system))

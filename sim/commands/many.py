@@ -1,9 +1,9 @@
-"""What ladder and spread share on the command line: workers, a table, a bar with the time left."""
+"""What studies share on the command line: workers, a table, a bar with the time left."""
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -82,9 +82,6 @@ def watched(words: str) -> "Iterator[Progress | None]":
         yield tell
 
 
-def told_files(paths: Sequence[Path]) -> None:
-    """Say what was written, to somebody who watches."""
-    from sim.commands.tasks import tell
-
-    for path in paths:
-        tell(f"wrote {path}")
+def picture_of(plots: Path | None, scenario: str, question: str) -> Path | None:
+    """File of the picture that answers a question about a scenario; None when none is wanted."""
+    return plots / f"{Path(scenario).stem}-{question}.png" if plots else None

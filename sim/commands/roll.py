@@ -58,7 +58,7 @@ def run(
 
     name = Path(scenario).stem
     check_targets(targets(name, table, plots), force)
-    report = build(scenario, over.overrides or [], advice, over.changes or [])
+    report = build(scenario, over, advice)
     save_run(report, name, table, plots, units.value, force)
     print_run(report, as_json, units.value)
 
@@ -89,8 +89,7 @@ def compare(
         raise typer.BadParameter("two scenarios or more are wanted")
     if plots:
         check_targets([overlay_path(plots)], force)
-    keys, changes = over.overrides or [], over.changes or []
-    reports = [Named(Path(s).stem, build(s, keys, False, changes)) for s in scenarios]
+    reports = [Named(Path(s).stem, build(s, over, False)) for s in scenarios]
     if plots:
         save_overlay(reports, plots, units.value, force)
     print_compared(reports, as_json, units.value)

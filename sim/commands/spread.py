@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sim.commands.app import (
+    INTERRUPTED,
     NO_LAYERS,
     Json,
     Layers,
@@ -18,12 +19,10 @@ from sim.commands.app import (
     app,
     grouped,
 )
-from sim.commands.many import NO_STUDY, Study, told_files, watched, workers
+from sim.commands.many import NO_STUDY, Study, picture_of, watched, workers
 
 if TYPE_CHECKING:
     from sim.study.spread import Spread
-
-INTERRUPTED = 130
 
 
 @dataclass(frozen=True)
@@ -93,12 +92,12 @@ def spread(
 
     The same seed gives the same rolls, in any number of processes; Ctrl-C keeps those finished.
     """  # noqa: D301
-    from sim.commands.tasks import print_json, show
-    from sim.show.files import check_targets, write_all
+    from sim.commands.tasks import print_json, save, show
+    from sim.show.files import check_targets
     from sim.show.spread_document import spread_csv, spread_json
     from sim.show.terminal_spread import print_spread
 
-    picture = plots / f"{Path(scenario).stem}-spread.png" if plots else None
+    picture = picture_of(plots, scenario, "spread")
     check_targets([path for path in (study.table, picture) if path], study.force)
     if draws.until is not None and not 0.0 < draws.until < 0.5:
         raise typer.BadParameter(f"--until {draws.until:g}: a share above 0 and below 0.5")
@@ -108,8 +107,7 @@ def spread(
         contents[study.table] = spread_csv(rolled, units.value).encode("utf-8")
     if picture and rolled.counted:
         contents[picture] = _picture(rolled, units.value)
-    write_all(contents, study.force)
-    told_files(list(contents))
+    save(contents, study.force)
     if as_json:
         print_json(spread_json(rolled))
     else:
@@ -119,19 +117,16 @@ def spread(
 
 
 def _roll(scenario: str, draws: Draws, over: Layers, processes: int) -> "Spread":
-    from sim.scenario import load_scenario
+    from sim.commands.tasks import loaded
     from sim.study.spread import plan_spread, roll_spread
 
-    loaded = load_scenario(scenario, over.overrides or (), over.changes or ())
-    plan = plan_spread(loaded, draws.vary or (), draws.seed)
+    plan = plan_spread(loaded(scenario, over), draws.vary or (), draws.seed)
     with workers(processes) as pool, watched("rolling") as progress:
         return roll_spread(plan, draws.count, until=draws.until, executor=pool, progress=progress)
 
 
 def _picture(rolled: "Spread", system: str) -> bytes:
-    from sim.commands.tasks import tell
-    from sim.show.figures.save import picture_bytes
+    from sim.commands.tasks import drawn
     from sim.show.figures.spread import spread_figure
 
-    tell("drawing pictures ...")
-    return picture_bytes(spread_figure(rolled, system))
+    return drawn(lambda: spread_figure(rolled, system))

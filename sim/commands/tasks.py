@@ -3,7 +3,7 @@
 # ruff: noqa: PLC0415 - a run without pictures never loads the drawing library
 
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,23 +14,45 @@ from rich.text import Text
 from sim.show.files import write_all
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from sim.commands.app import Layers
     from sim.report import Report
+    from sim.scenario import Scenario
     from sim.show.compare import Named
 
 WIDEST = 100
 """Longer lines tire the eye, however wide the terminal is."""
 
 
-def build(
-    scenario: str, overrides: list[str], with_advice: bool, changes: Sequence[str] = ()
-) -> "Report":
+def loaded(scenario: str, over: "Layers") -> "Scenario":
+    """The scenario of a name or path, with what the command line lays over it."""
+    from sim.scenario import load_scenario
+
+    return load_scenario(scenario, over.overrides or (), over.changes or ())
+
+
+def build(scenario: str, over: "Layers", with_advice: bool) -> "Report":
     """From the name of a scenario, changes and overrides laid over it, to its report."""
     from sim.prepare import prepare
     from sim.report import build_report
-    from sim.scenario import load_scenario
 
-    ready = prepare(load_scenario(scenario, overrides, changes))
-    return build_report(ready, with_advice=with_advice)
+    return build_report(prepare(loaded(scenario, over)), with_advice=with_advice)
+
+
+def save(contents: Mapping[Path, bytes], force: bool) -> None:
+    """Write files, all or none of them, and say so to somebody who watches."""
+    write_all(contents, force)
+    for path in contents:
+        tell(f"wrote {path}")
+
+
+def drawn(draw: "Callable[[], Figure]") -> bytes:
+    """The bytes of a picture; drawing takes a moment, so it is told."""
+    tell("drawing pictures ...")
+    from sim.show.figures.save import picture_bytes
+
+    return picture_bytes(draw())
 
 
 def targets(name: str, table: Path | None, plots: Path | None) -> list[Path]:
@@ -57,9 +79,7 @@ def save_run(
         from sim.show.figures.save import pictures
 
         contents |= pictures(report, plots, name, system)
-    write_all(contents, force)
-    for path in contents:
-        tell(f"wrote {path}")
+    save(contents, force)
 
 
 def overlay_path(folder: Path) -> Path:
@@ -69,13 +89,9 @@ def overlay_path(folder: Path) -> Path:
 
 def save_overlay(reports: "list[Named]", folder: Path, system: str, force: bool) -> None:
     """Write the picture of several rolls laid over each other."""
-    tell("drawing pictures ...")
     from sim.show.figures.overlay import overlay_figure
-    from sim.show.figures.save import picture_bytes
 
-    path = overlay_path(folder)
-    write_all({path: picture_bytes(overlay_figure(reports, system))}, force)
-    tell(f"wrote {path}")
+    save({overlay_path(folder): drawn(lambda: overlay_figure(reports, system))}, force)
 
 
 def tell(words: str) -> None:

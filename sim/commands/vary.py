@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sim.commands.app import (
+    INTERRUPTED,
     NO_LAYERS,
     Json,
     Layers,
@@ -17,12 +18,10 @@ from sim.commands.app import (
     app,
     grouped,
 )
-from sim.commands.many import NO_STUDY, Study, told_files, watched, workers
+from sim.commands.many import NO_STUDY, Study, picture_of, watched, workers
 
 if TYPE_CHECKING:
     from sim.study.vary import Vary
-
-INTERRUPTED = 130
 
 
 @app.command()
@@ -63,12 +62,12 @@ def vary(
     with its verdict, a combination that makes no scenario one with the reason. Ctrl-C keeps the
     rolls that are finished; the table then says in its last line that it is incomplete.
     """  # noqa: D301
-    from sim.commands.tasks import print_json, show
-    from sim.show.files import check_targets, write_all
+    from sim.commands.tasks import print_json, save, show
+    from sim.show.files import check_targets
     from sim.show.terminal_vary import print_vary
     from sim.show.vary_document import vary_csv, vary_json
 
-    picture = plots / f"{Path(scenario).stem}-vary.png" if plots else None
+    picture = picture_of(plots, scenario, "vary")
     check_targets([path for path in (study.table, picture) if path], study.force)
     rolled = _roll(scenario, keys, over, study.processes)
     contents: dict[Path, bytes] = {}
@@ -76,8 +75,7 @@ def vary(
         contents[study.table] = vary_csv(rolled, units.value).encode("utf-8")
     if picture and len(rolled.rows):
         contents[picture] = _picture(rolled, units.value)
-    write_all(contents, study.force)
-    told_files(list(contents))
+    save(contents, study.force)
     if as_json:
         print_json(vary_json(rolled))
     else:
@@ -87,20 +85,18 @@ def vary(
 
 
 def _roll(scenario: str, keys: list[str], over: Layers, processes: int) -> "Vary":
-    from sim.scenario import load_scenario
+    from sim.commands.tasks import loaded
     from sim.study.vary import roll_vary
 
-    loaded = load_scenario(scenario, over.overrides or (), over.changes or ())
+    whole = loaded(scenario, over)
     with workers(processes) as pool, watched("rolling") as progress:
-        return roll_vary(loaded, keys, executor=pool, progress=progress)
+        return roll_vary(whole, keys, executor=pool, progress=progress)
 
 
 def _picture(rolled: "Vary", system: str) -> bytes:
-    from sim.commands.tasks import tell
+    from sim.commands.tasks import drawn
     from sim.show.figures.curve import curve_figure, drawn_as_lines
     from sim.show.figures.map import map_figure
-    from sim.show.figures.save import picture_bytes
 
-    tell("drawing pictures ...")
     draw = curve_figure if drawn_as_lines(rolled) else map_figure
-    return picture_bytes(draw(rolled, system))
+    return drawn(lambda: draw(rolled, system))

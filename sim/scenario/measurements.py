@@ -27,6 +27,8 @@ MOST_MARKS = 50
 class MeasurementError(ScenarioError):
     """Everything wrong with a file of measurements."""
 
+    about = "These measurements cannot be used"
+
 
 @dataclass(frozen=True)
 class Entry:

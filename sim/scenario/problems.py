@@ -42,8 +42,14 @@ class Problem:
         return "\n".join(lines)
 
 
+class QuestionError(ValueError):
+    """A question that cannot be answered as it is asked; `str()` is meant for the builder."""
+
+
 class ScenarioError(Exception):
     """Everything wrong with a scenario, in `problems`; `str()` of it is meant for the builder."""
+
+    about = "This scenario cannot be rolled"
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(problems)
@@ -51,6 +57,12 @@ class ScenarioError(Exception):
 
     def __str__(self) -> str:
         return "\n".join(problem.text() for problem in self.problems)
+
+    def told(self) -> str:
+        """The whole message: what cannot be done, how many things are wrong, and each of them."""
+        count = len(self.problems)
+        things = "one thing is" if count == 1 else f"{count} things are"
+        return f"{self.about}; {things} wrong:\n{self}"
 
 
 def fail(

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from sim.roll.aero_table import Array
 from sim.roll.verdict import Verdict
 from sim.scenario import ScenarioError, parse_quantity
-from sim.scenario.problems import near, shorten, shown
+from sim.scenario.problems import QuestionError, near, shorten, shown
 from sim.scenario.unit_table import DIMENSIONS
 from sim.study.outcome_columns import OUTCOME_COLUMNS, VERDICT, OutcomeColumn
 from sim.study.rows import VERDICTS, Rows
@@ -44,7 +44,7 @@ _DIMENSION_OF_KIND = {
 """Kind of an outcome to the kind of quantity that is read; those not here are read in SI."""
 
 
-class ConditionError(ValueError):
+class ConditionError(QuestionError):
     """A text that is no condition; `str()` of it is meant for the builder."""
 
 

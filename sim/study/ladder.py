@@ -14,6 +14,7 @@ from sim.prepare import prepare
 from sim.roll.aero_table import Array
 from sim.roll.verdict import Verdict
 from sim.scenario import Change, Scenario, ScenarioError, with_changes
+from sim.scenario.problems import QuestionError
 from sim.study.batch import Progress, roll_rows
 from sim.study.outcome_columns import USUAL
 from sim.study.rows import REFUSED, VERDICTS, Rows
@@ -30,7 +31,7 @@ GROUND_ROLL, ROTATION = "lift-off.distance", "nose-wheel-off.airspeed"
 AIRBORNE = VERDICTS.index(Verdict.AIRBORNE)
 
 
-class LadderError(ValueError):
+class LadderError(QuestionError):
     """A ladder that cannot be built; the text says why and is meant for the builder."""
 
 
