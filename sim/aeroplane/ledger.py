@@ -18,6 +18,15 @@ class MassProperties:
     height: float
     pitch_inertia: float
 
+    def record(self) -> dict[str, float]:
+        """The same for a document, SI, units in the keys."""
+        return {
+            "mass_kg": self.mass,
+            "cg_station_m": self.station,
+            "cg_height_m": self.height,
+            "pitch_inertia_kg_m2": self.pitch_inertia,
+        }
+
 
 @dataclass(frozen=True)
 class Row:

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 from sim.aeroplane.inertia import estimated_inertia, swung_inertia
 from sim.aeroplane.ledger import Ledger, MassProperties, ledger
-from sim.aeroplane.weighing import Wheels, level_station, tilted_height
+from sim.aeroplane.weighing import Wheels, level_station, nose_axle_height, tilted_height
 from sim.prepare.draft import Draft
 from sim.roll.attitude import ground_attitude, height_on_mains
 from sim.scenario import Scenario, ScenarioError
@@ -43,18 +43,17 @@ def lay_mass(draft: Draft, scenario: Scenario) -> Ledger:
 
 
 def wheels_of(scenario: Scenario) -> Wheels:
-    """The axles; the nose axle's height given, or from the attitude on three wheels [m].
-
-    Both wheels touch: (s_m - s_n) sin(theta) + (z_n - z_m) cos(theta) = R_n - R_m.
-    """
+    """The axles; the nose axle's height given, or from the attitude on three wheels [m]."""
     gear = scenario.aeroplane.gear
     main, nose = gear.main, gear.nose
     height = nose.axle_height
     if height is None:
         assert gear.ground_attitude is not None
-        radii = 0.5 * (nose.wheel_diameter - main.wheel_diameter)
-        rise = (main.station - nose.station) * math.tan(gear.ground_attitude)
-        height = main.axle_height - rise + radii / math.cos(gear.ground_attitude)
+        height = nose_axle_height(
+            (main.station, main.axle_height, main.wheel_diameter),
+            (nose.station, nose.wheel_diameter),
+            gear.ground_attitude,
+        )
     return Wheels(nose.station, height, main.station, main.axle_height)
 
 

@@ -96,7 +96,7 @@ def _resolved(
     scenario: Scenario, estimates: list[Estimate], total: MassProperties
 ) -> dict[str, Any]:
     found = with_estimates(scenario.resolved(), estimates)
-    return found | {"mass_properties": _record(total)}
+    return found | {"mass_properties": total.record()}
 
 
 def with_estimates(resolved: dict[str, Any], estimates: list[Estimate]) -> dict[str, Any]:
@@ -137,13 +137,3 @@ def _title(scenario: Scenario) -> str:
     """Title with the changes that were applied."""
     names = [scenario.changes[name].name for name in scenario.applied]
     return f"{scenario.title} with {', '.join(names)}".strip() if names else scenario.title
-
-
-def _record(whole: MassProperties) -> dict[str, float]:
-    """What was rolled, after weighing, estimates and changes [SI]."""
-    return {
-        "mass_kg": whole.mass,
-        "cg_station_m": whole.station,
-        "cg_height_m": whole.height,
-        "pitch_inertia_kg_m2": whole.pitch_inertia,
-    }

@@ -1,9 +1,8 @@
 """Mass and balance as written: one of its roads, whole, and a CG the aeroplane can hold."""
 
-import math
 from collections.abc import Iterator, Mapping
 
-from sim.aeroplane.weighing import Wheels, level_station, tilted_height
+from sim.aeroplane.weighing import Wheels, level_station, nose_axle_height, tilted_height
 from sim.scenario.facts import Facts
 from sim.scenario.merging import value_at
 from sim.scenario.problems import NOTHING, Problem
@@ -59,14 +58,13 @@ def wheels_of(facts: Facts) -> Wheels | None:
     nose = facts.get(f"{gear}.nose.station", f"{gear}.nose.wheel_diameter")
     if main is None or nose is None:
         return None
-    height, attitude = facts.get(f"{gear}.nose.axle_height"), facts.get(f"{gear}.ground_attitude")
-    if height:
-        return Wheels(nose[0], height[0], main[0], main[1])
+    heights, attitude = facts.get(f"{gear}.nose.axle_height"), facts.get(f"{gear}.ground_attitude")
+    if heights:
+        return Wheels(nose[0], heights[0], main[0], main[1])
     if not attitude:
         return None
-    radii = 0.5 * (nose[1] - main[2])
-    rise = (main[0] - nose[0]) * math.tan(attitude[0])
-    return Wheels(nose[0], main[1] - rise + radii / math.cos(attitude[0]), main[0], main[1])
+    height = nose_axle_height((main[0], main[1], main[2]), (nose[0], nose[1]), attitude[0])
+    return Wheels(nose[0], height, main[0], main[1])
 
 
 def _height(facts: Facts) -> Iterator[Problem]:

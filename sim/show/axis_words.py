@@ -34,10 +34,5 @@ def axis_values(axis: Axis, values: Array, system: str = "si") -> Array:
     return knob_values(axis.knob, values, system)
 
 
-def last_name(key: str) -> str:
-    """The key without its first table: shorter, and still found in a file."""
-    return key.split(".", 1)[1] if "." in key else key
-
-
 def _metric(system: str) -> str:
     return "imperial" if system == "imperial" else "metric"

@@ -4,7 +4,7 @@ import json
 from math import degrees, isfinite
 from typing import Any
 
-from sim.aeroplane.ledger import Ledger, MassProperties, Row
+from sim.aeroplane.ledger import Ledger, Row
 from sim.checks.stance import Limit, StanceItem
 from sim.report import Report, summary, versions
 from sim.roll.result import Event
@@ -43,7 +43,7 @@ def document(report: Report) -> dict[str, Any]:
         "budget": budget_record(report),
         "power": power_record(report) if report.prepared.power else None,
         "stance": [stance_record(item) for item in report.stance.items],
-        "changes": [change_record(change) for change in report.prepared.changes],
+        "changes": [applied_record(change) for change in report.prepared.changes],
         "mass_ledger": ledger_record(report.prepared.masses),
         "assumptions": assumption_record(report),
         "cautions": list(report.cautions),
@@ -148,15 +148,19 @@ def _limit_record(limit: Limit, item: StanceItem, factor: float) -> dict[str, An
 
 
 def change_record(change: Change) -> dict[str, Any]:
-    """One change applied; None for what was not told."""
+    """What a change is and takes; None for what was not told."""
     return {
         "name": change.name,
         "text": change.text,
         "hours": change.hours,
         "cost": change.cost,
         "reversible": change.reversible,
-        "add": [_row_record(row) for row in change.added],
     }
+
+
+def applied_record(change: Change) -> dict[str, Any]:
+    """One change applied, with the masses it brings."""
+    return change_record(change) | {"add": [_row_record(row) for row in change.added]}
 
 
 def ledger_record(masses: Ledger | None) -> dict[str, Any] | None:
@@ -164,9 +168,9 @@ def ledger_record(masses: Ledger | None) -> dict[str, Any] | None:
     if masses is None:
         return None
     return {
-        "before": _whole_record(masses.base),
+        "before": masses.base.record(),
         "rows": [{"change": row.change} | _row_record(row) for row in masses.rows],
-        "after": _whole_record(masses.total),
+        "after": masses.total.record(),
         "cg_shift_aft_m": masses.total.station - masses.base.station,
         "cg_shift_up_m": masses.total.height - masses.base.height,
     }
@@ -178,15 +182,6 @@ def _row_record(row: Row) -> dict[str, Any]:
         "mass_kg": row.mass,
         "station_m": row.station,
         "height_m": row.height,
-    }
-
-
-def _whole_record(whole: MassProperties) -> dict[str, float]:
-    return {
-        "mass_kg": whole.mass,
-        "cg_station_m": whole.station,
-        "cg_height_m": whole.height,
-        "pitch_inertia_kg_m2": whole.pitch_inertia,
     }
 
 

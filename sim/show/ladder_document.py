@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.show.document import json_text
+from sim.show.document import change_record, json_text
 from sim.show.study_table import study_csv
 from sim.show.words_ladder import answer_lines, basis_lines, bite_lines, pair_lines, together_text
 from sim.study.knobs import Knob
@@ -94,11 +94,7 @@ def _combination(ladder: Ladder, mask: int) -> dict[str, Any]:
 def _change(ladder: Ladder, i: int) -> dict[str, Any]:
     change, roll, rotation = ladder.changes[i], ladder.ground_roll, ladder.rotation
     return {
-        "name": change.name,
-        "text": change.text,
-        "hours": change.hours,
-        "cost": change.cost,
-        "reversible": change.reversible,
+        **change_record(change),
         "alone": _combination(ladder, 1 << i),
         "ground_roll_gain_alone_m": roll.gains[1 << i],
         "ground_roll_share_m": roll.shares[i],
