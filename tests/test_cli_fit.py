@@ -182,3 +182,15 @@ def test_the_help_shows_files_that_can_be_read(capsys, tmp_path):
         found = json.loads(call(capsys, "fit", "meadow-jet", tmp_path / name, "--json")[1])
         assert len(found["readings"]) == 3
         assert 0.1 < found["rolling_resistance"]["value"] < 0.2
+
+
+@pytest.mark.parametrize("name", ["jet.toml", "base.toml", "changes.toml", "strip.toml"])
+def test_what_it_was_worked_out_from_is_never_replaced(capsys, tows, tmp_path, name):
+    (tmp_path / "base.toml").write_text(f'extends = "{GIVEN}"\ntitle = "mine"\n')
+    (tmp_path / "changes.toml").write_text('[change.a]\ntext = "a"\npilot.hold = 0.1\n')
+    jet = tmp_path / "jet.toml"
+    jet.write_text('extends = "base.toml"\nchanges_from = "changes.toml"\ntitle = "mine too"\n')
+    before = (tmp_path / name).read_bytes()
+    code, out, err = call(capsys, "fit", jet, tows, "-o", tmp_path / name, "--force")
+    assert code == 2 and out == "" and "worked out from" in err
+    assert (tmp_path / name).read_bytes() == before

@@ -80,7 +80,7 @@ def fit(
     from sim.show.files import check_targets
 
     check_targets([output] if output else [], force)
-    prepared, found = measure(scenario, over, measurements)
+    prepared, found = measure(scenario, over, measurements, output)
     if output:
         save_measured(found, scenario, over, measurements, output, force)
     print_measured(found, prepared.title, measurements, as_json, units.value)

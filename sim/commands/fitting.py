@@ -7,15 +7,28 @@ from sim.commands.tasks import loaded, print_json, save, show
 from sim.prepare import prepare
 from sim.prepare.prepared import Prepared
 from sim.scenario.measurement_files import read_measurements
+from sim.show.files import keep_sources
 from sim.show.fit_document import fit_json, fitted_scenario
 from sim.show.terminal_fit import print_fit
 from sim.study.fit import GripFit, fit_grip
 
 
-def measure(scenario: str, over: Layers, file: Path) -> tuple[Prepared, GripFit]:
-    """The scenario made ready, and what the measurements say of its strip."""
+def measure(
+    scenario: str, over: Layers, file: Path, output: Path | None
+) -> tuple[Prepared, GripFit]:
+    """The scenario made ready, and what the measurements say of its strip.
+
+    Raises
+    ------
+    OutputError
+        When the output is one of the files that are read.
+
+    """
     readings = read_measurements(file)
-    prepared = prepare(loaded(scenario, over))
+    whole = loaded(scenario, over)
+    if output:
+        keep_sources(output, (file, *whole.ground.files))
+    prepared = prepare(whole)
     return prepared, fit_grip(prepared, readings)
 
 

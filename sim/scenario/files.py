@@ -41,12 +41,14 @@ class Merged:
     data: the scenario's own tables.
     origins: where each key was written, those of changes as `change.NAME.key`.
     changes: tables of the changes there are, by name, not laid over anything.
+    files: every file it was read from.
 
     """
 
     data: Tree
     origins: dict[str, Origin] = field(default_factory=dict)
     changes: Tree = field(default_factory=dict)
+    files: tuple[Path, ...] = ()
 
 
 def shipped_scenarios() -> dict[str, Path]:
@@ -131,7 +133,8 @@ def _laid(base: Merged, top: Merged) -> Merged:
     gone = tuple(f"change.{name}" for name in top.changes)
     kept = {key: o for key, o in base.origins.items() if not _within(key, gone)}
     data = merged(base.data, top.data) if top.data else base.data
-    return Merged(data, kept | top.origins, base.changes | top.changes)
+    files = base.files + top.files
+    return Merged(data, kept | top.origins, base.changes | top.changes, files)
 
 
 def _within(key: str, tables: tuple[str, ...]) -> bool:
@@ -152,7 +155,7 @@ def split_changes(data: Tree, origins: dict[str, Origin], path: Path) -> Merged:
     if not isinstance(own, dict):
         wrong = fail("change", shown(own), "tables [change.NAME]", line=_line("change", origins))
         raise from_source(wrong, str(path))
-    top = Merged(rest, origins, own)
+    top = Merged(rest, origins, own, (path.resolve(),))
     if data.get("changes_from") is None:
         return top
     return _laid(_changes_beside(data["changes_from"], path, origins), top)

@@ -1,7 +1,7 @@
 """Writing results: whole or not at all, and never over a file nobody agreed to lose."""
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -26,6 +26,19 @@ def check_targets(paths: list[Path], force: bool = False) -> None:
         except (OSError, ValueError) as wrong:  # a name no disk takes
             reason = getattr(wrong, "strerror", None) or str(wrong)
             raise OutputError(f"{_short(path)} cannot be written: {reason}") from None
+
+
+def keep_sources(target: Path, sources: Iterable[Path]) -> None:
+    """Refuse a target that the result was worked out from, agreed to or not.
+
+    Raises
+    ------
+    OutputError
+        When the target is one of the sources.
+
+    """
+    if target.resolve() in {source.resolve() for source in sources}:
+        raise OutputError(f"{_short(target)} is what this was worked out from; choose another name")
 
 
 def _check_target(path: Path, force: bool) -> None:
