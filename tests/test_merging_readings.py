@@ -28,7 +28,7 @@ def joined(*trees):
 @pytest.mark.parametrize("row", READINGS, ids=[row.copy for row in READINGS])
 def test_each_row_of_the_table(row):
     """A part replaced: the old one goes with the reading. A new reading: old copies go."""
-    reading = tree(row.reading, {"thrust": "1 N"} if row.reading == "power.bench" else "1 N")
+    reading = tree(row.reading, {"own": "1 N"} if row.reading in row.copy else "1 N")
     base = joined(tree(row.part, {"old": 1}), reading)
     before = copy.deepcopy(base)
     laid = merged(base, tree(row.part, {"new": 2}))
@@ -52,7 +52,7 @@ def test_each_row_of_the_table(row):
 def test_no_copy_without_a_reading_or_with_its_own(row):
     part = tree(row.part, {"old": 1})
     assert value_at(merged(part, tree(row.part, {"new": 2})), row.copy) is None
-    reading = tree(row.reading, {"thrust": "1 N"} if row.reading == "power.bench" else "1 N")
+    reading = tree(row.reading, {"own": "1 N"} if row.reading in row.copy else "1 N")
     base = joined(part, reading)
     own = joined(tree(row.part, {"new": 2}), tree(row.copy, {"mine": 3}))
     assert value_at(merged(base, own), row.copy) == {"mine": 3}
@@ -123,3 +123,12 @@ def test_a_measured_resistance_keeps_the_wheel_it_was_measured_with():
     assert grass.strip.measured_with is None
     again = with_overrides(scenario, ["strip.rolling_resistance=0.1"])
     assert again.strip.measured_with is None
+
+
+def test_the_thrust_of_a_fan_is_no_reading_of_a_propeller():
+    fan = {"power": {"kind": "measured", "static_thrust": "21 N"}}
+    turned = merged(fan, {"power": {"kind": "propeller"}})
+    assert value_at(turned, "power.static_thrust") is None
+    own = merged(fan, {"power": {"kind": "propeller", "static_thrust": "18 N"}})
+    assert value_at(own, "power.static_thrust") == "18 N"
+    assert value_at(merged(own, {"power": {"kind": "propeller"}}), "power.static_thrust") == "18 N"

@@ -123,6 +123,8 @@ def _replaced_rotor(base: Tree, overlay: Tree) -> set[str]:
             drop.add("power.bench")
     if value_at(overlay, "power.propeller.table") is not None:
         drop.add("power.propeller.static_table")
+    if value_at(overlay, "power.kind") == "propeller" != value_at(base, "power.kind"):
+        drop.add("power.static_thrust")
     return drop
 
 
