@@ -6,7 +6,8 @@ import pytest
 from sim.power.margins import Margin
 from sim.report import build_report
 from sim.show.figures.power import current_figure, power_sheet, thrust_figure
-from sim.show.power_words import lift_off_airspeed, margin_text
+from sim.show.power_words import lift_off_airspeed, margin_text, passed_limits
+from sim.show.terminal import report_text
 from sim.show.terminal_power import _loss_bar
 from tests.documents import ready
 from tests.electrics import system
@@ -32,6 +33,21 @@ def test_a_margin_in_words():
         "the fan turns 37,596 rpm at 80.0 m/s, 1596 rpm over its 36,000 rpm"
         " (past it from 61.0 m/s up)"
     )
+    early = margin(most=131.2, at_rest=125.0, airspeed=12.0, passed_from=0.0)
+    assert margin_text(early).endswith("11 A over its 120 A (past it already at rest)")
+
+
+def test_a_limit_that_is_passed_stands_under_the_verdict(reports):
+    for report in reports:
+        known, text = report.prepared.power, " ".join(report_text(report).split())
+        over = [m for m in known.margins if m.exceeded]
+        lines = passed_limits(known)
+        assert len(lines) == len(over)
+        for line in lines:
+            assert line.startswith("Over a limit: the ") and line in text
+            assert text.index(line) < text.index("What happened")
+    assert any(passed_limits(report.prepared.power) for report in reports)
+    assert passed_limits(None) == ()
 
 
 @pytest.mark.parametrize(

@@ -77,10 +77,18 @@ def margin_text(margin: Margin, system: str = "si") -> str:
     )
 
 
+def passed_limits(known: KnownPower | None, system: str = "si") -> tuple[str, ...]:
+    """A sentence for each limit that full throttle passes."""
+    over = [margin for margin in known.margins if margin.exceeded] if known else []
+    return tuple(f"Over a limit: {margin_text(margin, system)}." for margin in over)
+
+
 def _from(margin: Margin, system: str) -> str:
     """From what airspeed the limit is passed, when it is not at rest."""
-    if not margin.passed_from:
+    if margin.passed_from is None or margin.airspeed == 0.0:
         return ""
+    if margin.passed_from == 0.0:
+        return " (past it already at rest)"
     return f" (past it from {quantity(margin.passed_from, 'speed', system)} up)"
 
 

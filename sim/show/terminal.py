@@ -9,6 +9,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from sim.roll.verdict import Verdict
+from sim.show.power_words import passed_limits
 from sim.show.terminal_assumptions import assumptions, bullets
 from sim.show.terminal_budget import budget_bars
 from sim.show.terminal_events import also_lines, event_lines
@@ -63,6 +64,8 @@ def head(report: "Report", system: str) -> Iterator[RenderableType]:
         "Verdict: ", (str(verdict), verdict_style(verdict)), f" ({VERDICTS[verdict]})"
     )
     yield Text(report.reason.text(formatter(system)))
+    for line in passed_limits(report.prepared.power, system):
+        yield Text(line, style="bold red")
     lines = help_lines(report, system)
     if lines:
         yield Text("What would help most, each change alone:")
