@@ -7,7 +7,10 @@ import pytest
 
 from sim.aeroplane.weighing import Wheels, level_station, tilted_height
 from sim.prepare import prepare
-from sim.scenario import ScenarioError, parse_scenario, with_overrides
+from sim.scenario import ScenarioError, parse_scenario, with_changes, with_overrides
+from sim.scenario.merging import merged
+from sim.study.knobs import knob_of
+from sim.study.variants import base_for, variant
 from tests.documents import laid
 from tests.test_scenario_sample import example
 
@@ -194,3 +197,87 @@ def test_a_weighing_laid_over_a_mass_takes_its_place():
     assert [p.key for p in caught.value.problems] == ["aeroplane.cg.station"]
     back = with_overrides(over, ["aeroplane.mass=3 kg", "aeroplane.cg.station=550 mm"])
     assert back.aeroplane.weighing is None
+
+
+LEGS = {"main": {"station": "650 mm"}}
+LEG = {"nose": {"axle_height": "-143 mm"}}
+
+
+def weighed_like(given):
+    """The same document with scale readings instead of mass and station, worked out by moments."""
+    scenario = parse_scenario(given)
+    a = scenario.aeroplane
+    base = a.gear.main.station - a.gear.nose.station
+    nose = a.mass * (a.gear.main.station - a.cg.station) / base
+    weighing = {"nose": f"{nose} kg", "mains": f"{a.mass - nose} kg"}
+    document = laid(given, aeroplane__weighing=weighing)
+    del document["aeroplane"]["mass"], document["aeroplane"]["cg"]["station"]
+    return document
+
+
+def by_set(document, gear):
+    ((wheel, keys),) = gear.items()
+    ((key, value),) = keys.items()
+    return with_overrides(parse_scenario(document), [f"aeroplane.gear.{wheel}.{key}={value}"])
+
+
+def by_change(document, gear):
+    change = {"legs": {"text": "other legs", "aeroplane": {"gear": gear}}}
+    return with_changes(parse_scenario(document | {"change": change}), ["legs"])
+
+
+def by_file(document, gear):
+    return parse_scenario(merged(document, {"aeroplane": {"gear": gear}}))
+
+
+@pytest.mark.parametrize("road", [by_set, by_change, by_file])
+@pytest.mark.parametrize("gear", [LEGS, LEG], ids=["legs", "leg"])
+def test_other_legs_do_not_move_the_balance_that_was_weighed(road, gear):
+    """The scales were read on the old legs: weighed or given, the aeroplane is the same."""
+    given = example()
+    weighed = prepare(road(weighed_like(given), gear)).setup.parameters
+    known = prepare(road(given, gear)).setup.parameters
+    before = prepare(parse_scenario(given)).setup.parameters
+    for name in ("mass", "pitch_inertia", "main_x", "main_z", "nose_x", "nose_z", "lift_x"):
+        assert getattr(weighed, name) == pytest.approx(getattr(known, name), abs=1e-12), name
+    assert (known.main_x, known.nose_z) != (before.main_x, before.nose_z)
+
+
+def test_a_whole_new_weighing_is_read_on_the_legs_fitted_now():
+    document = weighed_like(example())
+    fresh = merged(
+        document,
+        {"aeroplane": {"gear": LEGS, "weighing": {"nose": "0.5 kg", "mains": "2.7 kg"}}},
+    )
+    a = parse_scenario(fresh).aeroplane
+    assert a.weighing.gear is None
+    station = prepare(parse_scenario(fresh)).coefficients["cg_station_m"]
+    base = a.gear.main.station - a.gear.nose.station
+    assert station == pytest.approx(a.gear.main.station - base * 0.5 / 3.2, abs=1e-12)
+
+
+def test_varied_legs_do_not_move_it_either():
+    key = "aeroplane.gear.main.station"
+    scenario = parse_scenario(weighed_like(example()))
+    knobs, values = [knob_of(scenario, key)], np.array([[0.62], [0.65], [0.68]])
+    base = base_for(scenario, knobs, values)
+    cg = {prepare(variant(base, row)).coefficients["cg_station_m"] for row in values}
+    assert len(cg) == 1 and cg.pop() == pytest.approx(0.56, abs=1e-12)
+
+
+SWING = {"string_separation": "500 mm", "string_length": "1.5 m", "period": "2.1 s"}
+
+
+def test_a_swing_belongs_to_the_mass_it_was_swung_with():
+    document = laid(example(), aeroplane__swing=SWING)
+    light = prepare(parse_scenario(document)).setup.parameters.pitch_inertia
+    heavy = with_overrides(parse_scenario(document), ["aeroplane.mass=4 kg"])
+    assert prepare(heavy).setup.parameters.pitch_inertia == light
+
+
+def test_a_swing_that_was_not_divided_by_ten_is_told():
+    document = laid(example(), aeroplane__swing=SWING)
+    slip = laid(example(), aeroplane__swing=SWING | {"period": "21 s"})
+    assert not [n for n in prepare(parse_scenario(document)).notes if "pitch inertia" in n]
+    (note,) = [n for n in prepare(parse_scenario(slip)).notes if "pitch inertia" in n]
+    assert "not of ten" in note

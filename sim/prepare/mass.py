@@ -9,12 +9,16 @@ from sim.aeroplane.weighing import Wheels, level_station, nose_axle_height, tilt
 from sim.prepare.draft import Draft
 from sim.roll.attitude import ground_attitude, height_on_mains
 from sim.scenario import Scenario, ScenarioError
-from sim.scenario.aeroplane import Weighing
+from sim.scenario.aeroplane import Gear, Weighing
 from sim.scenario.problems import Problem
 from sim.scenario.units import quantity_text
 
 UNEVEN = 0.03
 """Difference of the main wheels over their load above which it is told; judgement."""
+
+
+UNUSUAL = 3.0
+"""Factor from the estimate beyond which a pitch inertia is told; judgement."""
 
 
 def lay_mass(draft: Draft, scenario: Scenario) -> Ledger:
@@ -26,7 +30,7 @@ def lay_mass(draft: Draft, scenario: Scenario) -> Ledger:
         When what is taken out and put in leaves no mass or no inertia.
 
     """
-    wheels = wheels_of(scenario)
+    wheels = wheels_of(scenario.aeroplane.gear)
     base = _base(draft, scenario, wheels)
     try:
         found = ledger(base, scenario.added)
@@ -42,9 +46,8 @@ def lay_mass(draft: Draft, scenario: Scenario) -> Ledger:
     return found
 
 
-def wheels_of(scenario: Scenario) -> Wheels:
+def wheels_of(gear: Gear) -> Wheels:
     """The axles; the nose axle's height given, or from the attitude on three wheels [m]."""
-    gear = scenario.aeroplane.gear
     main, nose = gear.main, gear.nose
     height = nose.axle_height
     if height is None:
@@ -61,7 +64,8 @@ def _base(draft: Draft, scenario: Scenario, wheels: Wheels) -> MassProperties:
     """Mass properties without the rows of the changes."""
     a = scenario.aeroplane
     if a.weighing is not None:
-        mass, station, measured = _weighed(draft, a.weighing, wheels)
+        weighed_on = wheels_of(a.weighing.gear) if a.weighing.gear else wheels
+        mass, station, measured = _weighed(draft, a.weighing, weighed_on)
     else:
         assert a.mass is not None and a.cg.station is not None
         mass, station, measured = a.mass, a.cg.station, None
@@ -121,15 +125,25 @@ def _cg_height(draft: Draft, scenario: Scenario, known: float | None) -> float:
 
 def _pitch_inertia(draft: Draft, scenario: Scenario, mass: float) -> float:
     a = scenario.aeroplane
-    if a.pitch_inertia is not None:
-        return a.pitch_inertia
-    if a.swing is not None:
-        s = a.swing
-        return swung_inertia(s.mass or mass, s.string_separation, s.string_length, s.period)
     length = a.length or 2.5 * (a.gear.main.station - a.gear.nose.station)
     guess = estimated_inertia(mass, length)
+    known = a.pitch_inertia
+    if known is None and a.swing is not None:
+        s = a.swing
+        known = swung_inertia(s.mass or mass, s.string_separation, s.string_length, s.period)
+    if known is not None:
+        _note_unusual(draft, known / guess.typical)
     how = f"from mass and length, {guess.low:.3g} to {guess.high:.3g} kg m2"
-    return draft.given_or(None, "aeroplane.pitch_inertia", guess.typical, "inertia", how)
+    return draft.given_or(known, "aeroplane.pitch_inertia", guess.typical, "inertia", how)
+
+
+def _note_unusual(draft: Draft, ratio: float) -> None:
+    """An inertia far from what mass and length suggest is a slip in the swing, as a rule."""
+    if not 1.0 / UNUSUAL <= ratio <= UNUSUAL:
+        draft.notes.append(
+            f"pitch inertia is {ratio:.2g} times what mass and length suggest: check the swing"
+            " (the period is of one full swing, not of ten) and its unit"
+        )
 
 
 def check_stands(draft: Draft, scenario: Scenario, masses: Ledger) -> None:

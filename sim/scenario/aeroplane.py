@@ -55,32 +55,6 @@ class Swing(Part):
     period: Annotated[float, Quantity("time", "0.1 s", "100 s", "Time of one full swing.")]
 
 
-class TiltedWeighing(Part):
-    """The nose raised, the mains level as before: gives the height of the CG."""
-
-    angle: Annotated[float, Quantity("angle", "3 deg", "45 deg", "Reference line, nose up.")]
-    nose: Annotated[float, Quantity("mass", "0.1 g", "200000 kg", "Nose scale, nose raised.")]
-
-
-class Weighing(Part):
-    """Scales under the wheels, the reference line level, ready for take-off."""
-
-    nose: Annotated[float, Quantity("mass", "0.1 g", "200000 kg", "Nose scale.")]
-    mains: Annotated[
-        float | None,
-        Quantity("mass", "0.1 g", "200000 kg", "Both main wheels, or give left and right."),
-    ] = None
-    main_left: Annotated[
-        float | None, Quantity("mass", "0.1 g", "200000 kg", "Left main wheel.")
-    ] = None
-    main_right: Annotated[
-        float | None, Quantity("mass", "0.1 g", "200000 kg", "Right main wheel.")
-    ] = None
-    tilted: Annotated[
-        TiltedWeighing | None, Note("Weighed again with the nose raised, for the CG's height.")
-    ] = None
-
-
 class MainWheels(Part):
     """The main wheels, both alike."""
 
@@ -137,6 +111,35 @@ class Gear(Part):
             "20 deg",
             "Reference line to the ground on its wheels, nose up; instead of the nose axle height.",
         ),
+    ] = None
+
+
+class TiltedWeighing(Part):
+    """The nose raised, the mains level as before: gives the height of the CG."""
+
+    angle: Annotated[float, Quantity("angle", "3 deg", "45 deg", "Reference line, nose up.")]
+    nose: Annotated[float, Quantity("mass", "0.1 g", "200000 kg", "Nose scale, nose raised.")]
+
+
+class Weighing(Part):
+    """Scales under the wheels, the reference line level, ready for take-off."""
+
+    nose: Annotated[float, Quantity("mass", "0.1 g", "200000 kg", "Nose scale.")]
+    mains: Annotated[
+        float | None,
+        Quantity("mass", "0.1 g", "200000 kg", "Both main wheels, or give left and right."),
+    ] = None
+    main_left: Annotated[
+        float | None, Quantity("mass", "0.1 g", "200000 kg", "Left main wheel.")
+    ] = None
+    main_right: Annotated[
+        float | None, Quantity("mass", "0.1 g", "200000 kg", "Right main wheel.")
+    ] = None
+    tilted: Annotated[
+        TiltedWeighing | None, Note("Weighed again with the nose raised, for the CG's height.")
+    ] = None
+    gear: Annotated[
+        Gear | None, Note("The undercarriage it was weighed on, when another is fitted now.")
     ] = None
 
 

@@ -51,8 +51,8 @@ def _mains(facts: Facts) -> Iterator[Problem]:
 
 
 def wheels_of(facts: Facts) -> Wheels | None:
-    """The axles as written, None when one cannot be told."""
-    gear = "aeroplane.gear"
+    """The axles it was weighed on, None when one cannot be told."""
+    gear = f"{WEIGHING}.gear" if facts.given(f"{WEIGHING}.gear") else "aeroplane.gear"
     names = ("station", "axle_height", "wheel_diameter")
     main = facts.get(*(f"{gear}.main.{name}" for name in names))
     nose = facts.get(f"{gear}.nose.station", f"{gear}.nose.wheel_diameter")

@@ -39,6 +39,18 @@ class Reading:
 _BENCH = (("power.bench.voltage", "power.bench.current", "power.bench.thrust"),)
 _READ_WITH = "power.read_with"
 _AT_REST = (("power.static_thrust", "power.rotation", "power.shaft_power"),)
+_SWUNG = (
+    (
+        "aeroplane.swing.string_separation",
+        "aeroplane.swing.string_length",
+        "aeroplane.swing.period",
+    ),
+)
+_SCALES = "aeroplane.weighing"
+_WEIGHED = (
+    (f"{_SCALES}.nose", f"{_SCALES}.mains"),
+    (f"{_SCALES}.nose", f"{_SCALES}.main_left", f"{_SCALES}.main_right"),
+)
 _ROLLING = (("strip.rolling_resistance",), ("strip.surface",))
 
 READINGS: tuple[Reading, ...] = (
@@ -47,6 +59,8 @@ READINGS: tuple[Reading, ...] = (
     Reading("power.bench", "power.propeller", "power.bench.propeller", _BENCH, "power.bench"),
     Reading("power.bench", "power.controller", "power.bench.controller", _BENCH, "power.bench", {}),
     Reading("power.static_thrust", "power.propeller", _READ_WITH, _AT_REST, _READ_WITH),
+    Reading(_SCALES, "aeroplane.gear", f"{_SCALES}.gear", _WEIGHED, _SCALES),
+    Reading("aeroplane.swing", "aeroplane.mass", "aeroplane.swing.mass", _SWUNG, "aeroplane.swing"),
     Reading(
         "strip.rolling_resistance",
         "aeroplane.gear.main.wheel_diameter",
