@@ -5,7 +5,7 @@ import tomllib
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from sim.ask.commented import about, blank, commented
@@ -45,6 +45,7 @@ NAMES = sorted({part for path, _ in walk_keys() for part in path.split(".")} | {
 
 
 @settings(max_examples=300, deadline=None)
+@example(tree={"power": {"jet_power": {}}})
 @given(
     st.recursive(
         st.text(max_size=5) | st.floats(allow_nan=False) | st.booleans(),

@@ -45,7 +45,6 @@ def _table(tree: Tree, model: type[Part], path: tuple[str, ...]) -> list[str]:
     for key in keys.values():
         if key.table is None or _in_line(tree.get(key.name), key):
             lines += _entry(tree, key, path)
-    known = {name for name, key in keys.items() if key.table is not None}
     for name, value in tree.items():
         if name not in keys and not _is_table(value):
             lines.append(f"{toml_key(name)} = {toml_value(value)}")
@@ -53,7 +52,7 @@ def _table(tree: Tree, model: type[Part], path: tuple[str, ...]) -> list[str]:
         if key.table is not None and not _in_line(tree.get(key.name), key):
             lines += _inner(tree, key, (*path, key.name), path)
     for name, value in tree.items():
-        if name not in known and _is_table(value):
+        if name not in keys and _is_table(value):
             lines += _unknown(value, (*path, name))
     return lines
 
