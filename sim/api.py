@@ -17,6 +17,12 @@ from sim.scenario import (
     with_changes,
     with_overrides,
 )
+from sim.study.executors import worker_pool
+from sim.study.find import search
+from sim.study.gear_window import gear_window
+from sim.study.ladder import build_ladder
+from sim.study.spread import plan_spread, roll_spread
+from sim.study.vary import roll_vary
 
 
 def simulate(scenario: Scenario, settings: Settings | None = None) -> Result:
@@ -67,12 +73,19 @@ __all__ = [
     "Settings",
     "Trace",
     "Verdict",
+    "build_ladder",
+    "gear_window",
     "load_scenario",
     "make_report",
     "parse_scenario",
+    "plan_spread",
+    "roll_spread",
+    "roll_vary",
+    "search",
     "shipped_scenarios",
     "simulate",
     "summary",
     "with_changes",
     "with_overrides",
+    "worker_pool",
 ]

@@ -19,6 +19,18 @@ from sim.show.figures import save_pictures
 PLOTS = Path(__file__).parents[1] / "plots"
 QUESTIONS = {
     "workshop-power": ("check", "workshop", "--with", "hot-motor"),
+    "meadow-jet-vary": (
+        *("vary", "meadow-jet", "aeroplane.gear.main.station=600 mm:720 mm:25"),
+        "air.headwind=-2 m/s:4 m/s:25",
+    ),
+    "meadow-jet-gear-window": (
+        *("find", "meadow-jet", "aeroplane.gear.main.station", "--gear-window"),
+    ),
+    "workshop-ladder": (
+        *("ladder", "workshop", "--changes"),
+        "long-nose-leg,large-wheels,mains-forward,inboard-flaps,hot-motor",
+    ),
+    "wet-grass-spread": ("spread", "wet-grass", "-n", "1000"),
 }
 """Pictures that answer a question of their own, and the command that draws each."""
 

@@ -10,6 +10,7 @@ from sim.scenario import load_scenario
 from sim.show.figures.ladder import ladder_figure
 from sim.show.figures.save import picture_bytes
 from sim.study.ladder import build_ladder
+from tests.interrupt import finished_rows
 
 THREE = "more-throw,hot-motor,long-nose-leg"
 
@@ -166,3 +167,8 @@ def test_a_change_left_out_has_no_bar(bare):
     ladder = build_ladder(load_scenario(bare), ("more", "most"))
     top = ladder_figure(ladder).axes[0]
     assert len(top.patches) == 2 and "left out" in [text.get_text() for text in top.texts]
+
+
+def test_ctrl_c_keeps_the_combinations_that_are_finished(tmp_path):
+    kept = finished_rows(tmp_path / "combinations.csv", "ladder", "workshop", after=16)
+    assert 16 <= kept < 256

@@ -188,7 +188,7 @@ def test_changes_already_there_stay_under_all(workshop):
 
 
 def test_the_table_has_a_row_for_every_combination(ladder):
-    lines = ladder_csv(ladder).splitlines()
+    lines = ladder_csv(ladder.changes, ladder.rows).splitlines()
     assert len(lines) == 9
     assert lines[0].startswith("lane,change.more-throw [-],change.hot-motor [-]")
     assert lines[4].startswith("4,1,1,0,2.3,80,")

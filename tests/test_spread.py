@@ -336,9 +336,11 @@ def test_what_cannot_be(jet):
 
 @pytest.mark.parametrize(
     ("count", "total", "words"),
-    [(9000, 10000, "9 of 10"), (8950, 10000, "9 of 10"), (9700, 10000, "97 of 100"),
+    [(9000, 10000, "About 9 of 10"), (8950, 10000, "About 9 of 10"),
+     (9700, 10000, "About 97 of 100"),
      (9929, 10000, "9929 of 10000"), (0, 50, "None of 50"), (50, 50, "All 50"),
-     (1000, 10000, "1 of 10 rolls is"), (4980, 10000, "5 of 10"), (1, 3, "1 of 3 rolls is")],
+     (1000, 10000, "About 1 of 10 rolls is"), (4980, 10000, "About 5 of 10"),
+     (1, 3, "1 of 3 rolls is")],
 )  # fmt: skip
 def test_chances_in_plain_words(count, total, words):
     assert of_ten(count, total).startswith(words)

@@ -40,6 +40,10 @@ ducted-fan model jets on grass.
   wheelsoff compare meadow-jet long-grass
   wheelsoff new my-jet.toml          asks for your measurements, one at a time
   wheelsoff run my-jet.toml --with longer-leg     with a change it names
+  wheelsoff find my-jet.toml aeroplane.gear.main.station --gear-window
+  wheelsoff ladder workshop          stacks changes and shares out what they gain
+  wheelsoff spread my-jet.toml       how sure, and what decides it
+  wheelsoff vary my-jet.toml "aeroplane.mass=2.8 kg:3.6 kg:25"
   wheelsoff check my-jet.toml        where the watts go, and what is at its limit
   wheelsoff fit my-jet.toml strip.csv             grip from tow test, coast-down
 

@@ -60,18 +60,28 @@ def ladder(
 
     --with lays changes under all combinations. Ground roll and rotation speed are shared out
     over all orders of doing the changes, so the order of the rungs does not touch the shares.
+    Ctrl-C keeps the combinations that are finished in the table, which then says in its last line
+    that it is incomplete.
     """  # noqa: D301
     from sim.commands.tasks import print_json, save, show
     from sim.show.files import check_targets
     from sim.show.ladder_document import ladder_csv, ladder_json
     from sim.show.terminal_ladder import print_ladder
+    from sim.study.ladder import LadderStopped
 
     picture = picture_of(plots, scenario, "ladder")
     check_targets([path for path in (study.table, picture) if path], study.force)
-    built = _build(scenario, stacked, margin, over, study.processes)
+    try:
+        built = _build(scenario, stacked, margin, over, study.processes)
+    except LadderStopped as stopped:
+        if study.table:
+            table = ladder_csv(stopped.changes, stopped.rows, units.value)
+            save({study.table: table.encode("utf-8")}, study.force)
+        raise
     contents: dict[Path, bytes] = {}
     if study.table:
-        contents[study.table] = ladder_csv(built, units.value).encode("utf-8")
+        table = ladder_csv(built.changes, built.rows, units.value)
+        contents[study.table] = table.encode("utf-8")
     if picture:
         contents[picture] = _picture(built, units.value)
     save(contents, study.force)

@@ -1,14 +1,16 @@
 """A ladder as plain data for other programs: a JSON document and a table of all combinations."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
+from sim.scenario import Change
 from sim.show.document import change_record, json_text
 from sim.show.study_table import study_csv
 from sim.show.words_ladder import answer_lines, basis_lines, bite_lines, pair_lines, together_text
 from sim.study.knobs import Knob
-from sim.study.ladder import GROUND_ROLL, ROTATION, Counted, Ladder
+from sim.study.ladder import GROUND_ROLL, ROTATION, Counted, Ladder, members, summed
 from sim.study.ladder_answers import (
     best_pair,
     conflicts,
@@ -17,21 +19,23 @@ from sim.study.ladder_answers import (
     shortest_airborne,
     smallest_set,
 )
+from sim.study.rows import Rows
 from sim.study.shapley import pair_effects
 
 
-def ladder_csv(ladder: Ladder, system: str = "si") -> str:
+def ladder_csv(changes: Sequence[Change], rows: Rows, system: str = "si") -> str:
     """One row for each combination: which changes (1 or 0), hours, cost, verdict, numbers."""
-    masks = range(len(ladder.rows))
-    knobs = [Knob(f"change.{c.name}", "whole", "bare", 0, 1, "0 or 1") for c in ladder.changes]
+    knobs = [Knob(f"change.{c.name}", "whole", "bare", 0, 1, "0 or 1") for c in changes]
     knobs += [Knob(name, "number", "bare", 0.0, 1e9, "a number") for name in ("hours", "cost")]
-    values = np.array(
-        [
-            [*(float(m >> i & 1) for i in range(ladder.count)), ladder.hours(m), ladder.cost(m)]
-            for m in masks
-        ]
-    )
-    return study_csv(knobs, values, ladder.rows, system)
+    values = np.array([_inputs(changes, mask) for mask in range(rows.asked)])
+    return study_csv(knobs, values, rows, system)
+
+
+def _inputs(changes: Sequence[Change], mask: int) -> list[float]:
+    """Which changes, then what they take."""
+    inside = members(changes, mask)
+    flags = [float(mask >> i & 1) for i in range(len(changes))]
+    return [*flags, summed(c.hours for c in inside), summed(c.cost for c in inside)]
 
 
 def ladder_json(ladder: Ladder) -> str:

@@ -36,7 +36,7 @@ def of_ten(count: int, total: int) -> str:
         told = round(share * of)
         near = abs(told / of - share) <= 0.15 * min(share, 1.0 - share)
         if near and of < total and 0 < told < of:
-            return f"{told} of {of} rolls {'is' if told == 1 else 'are'}"
+            return f"About {told} of {of} rolls {'is' if told == 1 else 'are'}"
     return f"{count} of {total} rolls {'is' if count == 1 else 'are'}"
 
 

@@ -59,8 +59,9 @@ class Lattices:
     def words(self) -> str:
         """How the geometry of the variants was worked out, one sentence; "" when it is one."""
         if self.surrogate is not None and self.error is not None:
+            keys = f"{len(self.columns)} key{'s' if len(self.columns) > 1 else ''}"
             return (
-                f"lattice numbers interpolated over {len(self.columns)} keys through"
+                f"lattice numbers interpolated over {keys} through"
                 f" {self.solutions} solutions; at {CHECKS} of the variants solved themselves no"
                 f" distance differs by more than {1e3 * self.error[1]:.1f} mm"
                 f" ({100.0 * self.error[0]:.2g} %)"

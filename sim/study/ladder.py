@@ -3,7 +3,7 @@
 Combinations are numbered by their bits: bit i of a combination is change i, in the order asked.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
@@ -95,6 +95,32 @@ class Counted:
         return float(np.sum(self.gains[1 << np.arange(len(self.shares))]))
 
 
+class LadderStopped(KeyboardInterrupt):
+    """Ctrl-C: half the combinations share out nothing, but those finished can be kept.
+
+    Attributes
+    ----------
+    changes: in the order asked.
+    rows: of the combinations that are finished.
+
+    """
+
+    def __init__(self, changes: tuple[Change, ...], rows: Rows) -> None:
+        super().__init__()
+        self.changes = changes
+        self.rows = rows
+
+
+def members(changes: Sequence[Change], combination: int) -> tuple[Change, ...]:
+    """Changes in a combination, in the order asked."""
+    return tuple(c for i, c in enumerate(changes) if combination >> i & 1)
+
+
+def summed(values: Iterable[float | None]) -> float:
+    """Sum of hours or costs; nan when one of them is not given."""
+    return sum((_number(value) for value in values), 0.0)
+
+
 @dataclass(frozen=True)
 class Ladder:
     """All combinations and what follows.
@@ -129,15 +155,15 @@ class Ladder:
 
     def members(self, combination: int) -> tuple[Change, ...]:
         """Changes in a combination, in the order asked."""
-        return tuple(c for i, c in enumerate(self.changes) if combination >> i & 1)
+        return members(self.changes, combination)
 
     def hours(self, combination: int) -> float:
         """Hours of a combination; nan when one of them is not given."""
-        return sum((_number(c.hours) for c in self.members(combination)), 0.0)
+        return summed(c.hours for c in self.members(combination))
 
     def cost(self, combination: int) -> float:
         """Cost of a combination; nan when one of them is not given."""
-        return sum((_number(c.cost) for c in self.members(combination)), 0.0)
+        return summed(c.cost for c in self.members(combination))
 
     def value(self, name: str, combination: int) -> float:
         """A column of a combination [SI], nan where it did not happen."""
@@ -186,8 +212,8 @@ def build_ladder(
         For too many changes, or none at all.
     ScenarioError
         For unknown names, and a base that cannot be rolled.
-    KeyboardInterrupt
-        When stopped: half the combinations share out nothing.
+    LadderStopped
+        When stopped; it carries what is finished.
 
     """
     names = _chosen(scenario, names)
@@ -199,7 +225,7 @@ def build_ladder(
         Combinations(entries), COLUMNS, executor=executor, chunk=SENT_AT_ONCE, progress=progress
     )
     if not rows.complete:
-        raise KeyboardInterrupt
+        raise LadderStopped(changes, rows)
     if rows.verdicts[0] == REFUSED:
         raise LadderError(f"The scenario itself cannot be rolled: {rows.refused[0]}")
     strip = float(base.setup.parameters.strip_length)
