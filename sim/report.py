@@ -265,5 +265,5 @@ def versions() -> dict[str, str]:
     try:
         own = version("wheelsoff")
     except PackageNotFoundError:  # run from a checkout that was not installed
-        own = "0.2.0, not installed"
+        own = "not installed"
     return {"wheelsoff": own} | {name: version(name) for name in ("numpy", "scipy")}
