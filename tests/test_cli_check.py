@@ -25,6 +25,16 @@ text = "a motor of ten percent more speed constant"
 speed_constant = "1650 rpm/V"
 """
 
+PROPELLER_FILE = """
+extends = "textbook-rotation"
+[power]
+kind = "electric"
+battery = { cells = 3, cell_resistance = "5 mohm" }
+motor = { speed_constant = "900 rpm/V", resistance = "35 mohm", no_load_current = "1.4 A" }
+propeller = { diameter = "279 mm", pitch = "140 mm" }
+bench = { voltage = "11.1 V", current = "25 A", thrust = "13 N" }
+"""
+
 
 @pytest.fixture
 def file(tmp_path):
@@ -53,9 +63,136 @@ def test_the_power_trail_is_printed(capsys, file):
     assert "\x1b" not in out and "…" not in out
     assert out.count("Power trail") == 2
     assert "full throttle at the current of standstill" in out.lower()
-    assert "Mind" in out and "rated speed" in out
+    assert "Mind" in out and "rated speed" in out and "\n\n\n" not in out
     for words in ("thrust [N]", "current [A]", "rotation [rpm]", "velocity of the jet [m/s]"):
         assert words in out
+
+
+def test_each_stage_has_one_name(capsys, file):
+    """Watts of the cells, of the controller's input and of the jet are three things."""
+    out = call(capsys, "check", file)[1]
+    for words in ("from the cells", "lost in the battery", "in the fan and duct", "in the jet"):
+        assert words in out
+    assert "power at the controller [W]" in out and "from the cells to the jet [%]" in out
+    assert "pack" not in out.split("What these")[0]
+
+
+def test_a_propeller_has_a_slipstream_and_no_duct(capsys, tmp_path):
+    out = call(capsys, "check", propeller_file(tmp_path))[1]
+    for words in (
+        "in the propeller", "in the slipstream", "velocity of the slipstream [m/s]",
+        "against an ideal propeller [%]", "The propeller is set by this reading",
+    ):  # fmt: skip
+        assert words in out
+    for words in ("duct", "jet", "fan"):
+        assert not re.search(rf"\b{words}\b", out.split("Mind")[0]), words
+    report = call(capsys, "run", propeller_file(tmp_path), "--no-advice")[1]
+    assert "in the slipstream" in report and "in the jet" not in report
+
+
+def propeller_file(tmp_path):
+    path = tmp_path / "propeller.toml"
+    path.write_text(PROPELLER_FILE)
+    return str(path)
+
+
+def test_the_bench_stands_beside_the_prediction(capsys, file):
+    """Full cells: 25.2 - 78 * 0.015 = 24.03 V where 21.8 V were read: 2.2 V, 10 %."""
+    out = call(capsys, "check", file)[1]
+    text = " ".join(out.split())
+    rows = {line.split(" [")[0].strip(): line.split()[-3:] for line in bench_rows(out)}
+    assert rows["voltage at the controller"][:2] == ["21.8", "21.8"]
+    assert rows["current"][:2] == ["78.0", "78.0"] and rows["thrust"][:2] == ["26.0", "26.0"]
+    assert rows["rotation"][:2] == ["-", "31,062"]
+    assert "does not fit the reading: at the 78.0 A of the bench it holds 24.0 V, 2.2 V" in text
+    assert "(10 %) more than the 21.8 V read" in text
+    assert "emptier, colder or more worn" in text and "a cell" in text
+    check = document(capsys, file)["checks"]["power"]["bench"]
+    assert check["battery_voltage_at_bench_current_V"] == pytest.approx(24.03)
+    assert not check["battery_agrees"] and check["read"]["thrust_N"] == pytest.approx(26.0)
+    assert rows["thrust"][2] == f"{check['with_battery']['thrust_N']:.1f}"
+    assert check["at_bench_voltage"]["rotation_rpm"] == pytest.approx(31_062, abs=1.0)
+    report = " ".join(call(capsys, "run", file, "--no-advice")[1].split())
+    assert "the battery as described holds 24.0 V at the 78.0 A of the bench" in report
+
+
+def bench_rows(out):
+    block = out.split("The bench reading")[1].split("\n\n")[0]
+    return [line for line in block.split("\n") if "[" in line]
+
+
+def test_a_battery_that_fits_the_reading_is_said_to_fit(capsys, file):
+    fresh = ("--set", "power.battery.state_of_charge=50 %")
+    text = " ".join(call(capsys, "check", file, *fresh)[1].split())
+    assert (
+        "holds 21.9 V at the 78.0 A of the bench: 0 % against the 21.8 V read, which fits" in text
+    )
+    assert "does not fit" not in text
+    low = ("--set", "power.battery.state_of_charge=5 %")
+    text = " ".join(call(capsys, "check", file, *low)[1].split())
+    assert "fresher, warmer or fuller" in text and "less than the 21.8 V read" in text
+    assert "the battery as described holds" not in call(capsys, "run", file, *fresh)[1]
+
+
+def test_parts_with_another_motor_are_told_apart_from_the_reading(capsys, file):
+    text = " ".join(call(capsys, "check", file, "--with", "hot")[1].split())
+    assert "Read with another motor: at the same volts those fitted now give +" in text
+    assert "give it back" not in text
+
+
+def test_doubts_stand_above_the_trail(capsys, file):
+    over = ("--set", "power.bench.voltage=26 V", "--set", "power.bench.thrust=12 N")
+    wide = ("--set", "power.fan.exit_diameter=110 mm")
+    out = call(capsys, "check", file, *over, *wide)[1]
+    text = " ".join(out.split())
+    assert out.index("To be looked at first") < out.index("Power trail at rest")
+    for words in ("25.2 V of 6 full", "of the shaft's power at rest", "times as wide as the rotor"):
+        assert text.count(words) == 1 and text.index(words) < text.index("Power trail"), words
+    power = document(capsys, file, *over, *wide)["checks"]["power"]
+    assert len(power["doubts"]) == 3
+    assert "To be looked at first" not in call(capsys, "check", file)[1]
+
+
+def test_keys_that_would_give_limits(capsys, file):
+    plain = FILE.replace(', most_current = "140 A"', "").replace(', most_current = "100 A"', "")
+    with open(file, "w") as stream:
+        stream.write(plain)
+    text = " ".join(call(capsys, "check", file)[1].split())
+    assert (
+        "No limits were given. Keys for them: power.battery.most_current,"
+        " power.controller.most_current, power.motor.most_current, power.motor.most_power,"
+        " power.fan.most_rotation." in text
+    )
+
+
+def test_every_resistance_is_named_with_its_unit(capsys, file):
+    """A controller that is left out is estimated, and named like one that is given."""
+    with open(file, "w") as stream:
+        stream.write("\n".join(line for line in FILE.split("\n") if "controller" not in line))
+    power = document(capsys, file)["scenario"]["power"]
+    assert power["controller"] == {"resistance_ohm": 0.002}
+    assert power["battery"]["cell_resistance_ohm"] == 0.0025
+    assert power["motor"]["resistance_ohm"] == 0.012
+
+
+def test_a_change_of_a_percentage_is_in_points(capsys, file):
+    out = call(capsys, "check", file, "--with", "hot")[1]
+    (line,) = [line for line in out.split("\n") if "motor efficiency [%]" in line]
+    before, after, change = line.split("]")[1].split()[:3]
+    assert "%" not in line.split("]")[1] and int(change) == int(after) - int(before)
+    (line,) = [line for line in out.split("\n") if "shaft power [W]" in line]
+    assert line.rstrip().endswith("%")
+
+
+def test_speeds_of_rotation_have_their_thousands_apart(capsys, file):
+    limit = ("--set", "power.fan.most_rotation=32000 rpm")
+    for words in (("check", file, *limit), ("run", file, "--no-advice", *limit)):
+        out = call(capsys, *words)[1]
+        found = re.findall(r"[\d,]+(?= rpm)", out)
+        found += [
+            n for line in out.split("\n") if "[rpm]" in line for n in re.findall(r"[\d,]{5,}", line)
+        ]
+        assert found and all("," in number for number in found), found
 
 
 def test_the_bars_close(capsys, file):
@@ -118,6 +255,7 @@ def test_a_measured_thrust_is_told_honestly_and_briefly(capsys):
     code, out, _ = call(capsys, "check", "textbook-rotation")
     assert code == 0
     assert "nothing is known of the watts behind it" in " ".join(out.split())
+    assert "\n\n\n" not in out and "No limits" not in out
     assert "Power trail" not in out
     power = document(capsys, "textbook-rotation")["checks"]["power"]
     assert power["moments"][0]["chain"] is None and power["limits"] == []

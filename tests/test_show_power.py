@@ -30,7 +30,7 @@ def test_a_margin_in_words():
         most=3937.016, airspeed=80.0, passed_from=61.0,
     )  # fmt: skip
     assert margin_text(rotor) == (
-        "the fan turns 37,596 rpm at 80.0 m/s, 1596 rpm over its 36,000 rpm"
+        "the fan turns 37,596 rpm at 80.0 m/s, 1,596 rpm over its 36,000 rpm"
         " (past it from 61.0 m/s up)"
     )
     early = margin(most=131.2, at_rest=125.0, airspeed=12.0, passed_from=0.0)

@@ -11,7 +11,9 @@ import numpy as np
 from sim.range import Range
 
 CHARGE = (0.0, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
-CELL_VOLTS = (3.27, 3.61, 3.69, 3.73, 3.77, 3.80, 3.84, 3.87, 3.95, 4.02, 4.11, 4.20)
+FULL_CELL_VOLTAGE = 4.20
+"""Of a lithium-polymer cell charged full, at rest; common practice, from memory, no source [V]."""
+CELL_VOLTS = (3.27, 3.61, 3.69, 3.73, 3.77, 3.80, 3.84, 3.87, 3.95, 4.02, 4.11, FULL_CELL_VOLTAGE)
 """Rested voltage of a lithium-polymer cell at each of `CHARGE` [V], within 0.03 V above one
 tenth; from memory, no source."""
 

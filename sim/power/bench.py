@@ -8,6 +8,7 @@ speed factor, covers label errors and timing, and is kept for other motors of th
 
 from dataclasses import dataclass
 
+from sim.power.battery import FULL_CELL_VOLTAGE
 from sim.power.fan import open_static_thrust, static_thrust
 from sim.power.motor import Motor, with_speed_factor
 from sim.power.rotor import RPM
@@ -16,7 +17,7 @@ SPEED_FACTOR_BAND = (0.8, 1.2)
 """Measured over labelled speed constant that is still believed (judgement, no source) [-]."""
 
 LOW_EFFICIENCY = 0.25
-"""Jet power over shaft power below which a reading is remarked upon (judgement) [-]."""
+"""Jet power over shaft power below which it is remarked upon (judgement, no source) [-]."""
 
 
 @dataclass(frozen=True)
@@ -249,10 +250,25 @@ def checked_state(
 
 
 def efficiency_remarks(efficiency: float) -> tuple[str, ...]:
-    """Say so when hardly any of the shaft's power reaches the jet [-]."""
+    """Say so when at rest hardly any of the shaft's power reaches the air behind [-]."""
     if efficiency >= LOW_EFFICIENCY:
         return ()
     return (
-        f"only {efficiency:.0%} of the bench's shaft power is found in the jet: check thrust,"
-        " current and sizes, or the rotor is badly matched",
+        f"only {100.0 * efficiency:.0f} % of the shaft's power at rest is found in the air behind"
+        " the rotor: check thrust, current and sizes, or the rotor is badly matched",
+    )
+
+
+def voltage_remarks(voltage: float, cells: int) -> tuple[str, ...]:
+    """Say so when more volts were read under load than full cells have at rest [V].
+
+    `v > 4.20 n`; 6 cells have 25.2 V. Common practice, from memory, no source.
+    """
+    full = cells * FULL_CELL_VOLTAGE
+    if voltage <= full:
+        return ()
+    return (
+        f"{voltage:.1f} V on the bench are more than the {full:.1f} V of {cells} full"
+        f" lithium-polymer cells at rest ({FULL_CELL_VOLTAGE:.2f} V each): volts or cells are"
+        " wrong, or it was another supply",
     )

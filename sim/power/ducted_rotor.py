@@ -19,7 +19,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from sim.power.bench import BenchReading, checked_state, efficiency_remarks
+from sim.power.bench import BenchReading, checked_state
 from sim.power.fan import disc_area
 from sim.power.motor import Motor
 from sim.power.rotor import tip_remarks
@@ -28,6 +28,8 @@ from sim.roll.aero_table import Array
 
 ZERO_THRUST_RATIO = Range(1.15, 1.3, 1.6)
 """Airspeed of no thrust at fixed rotation over efflux velocity at rest (judgement) [-]."""
+WIDE_EXIT = 1.1
+"""Exit over rotor diameter above which a size is remarked upon (judgement, no source) [-]."""
 
 
 @dataclass(frozen=True)
@@ -167,7 +169,7 @@ def anchored_fan(
         work_coefficient=k * k / (2.0 * (1.0 - 1.0 / zero_thrust_ratio)),
         flow_limit=zero_thrust_ratio * k * fan.exit_area / fan.disc_area,
         efficiency=efficiency,
-        notes=efficiency_remarks(efficiency) + _ratio_remarks(zero_thrust_ratio),
+        notes=_ratio_remarks(zero_thrust_ratio),
     )
 
 
@@ -176,6 +178,18 @@ def _ratio_remarks(ratio: float) -> tuple[str, ...]:
     if known.low <= ratio <= known.high:
         return ()
     return (f"zero-thrust ratio {ratio:g} is outside {known.low:g} to {known.high:g}",)
+
+
+def exit_remarks(fan: FanSize) -> tuple[str, ...]:
+    """Say so when the exit is much wider than the rotor, which would have to slow the air."""
+    share = fan.exit_diameter / fan.diameter
+    if share <= WIDE_EXIT:
+        return ()
+    return (
+        f"the duct's exit is {share:.2f} times as wide as the rotor, its area"
+        f" {fan.exit_area / fan.disc_area:.2f} times what the blades sweep: check the diameters;"
+        " air does not fill a duct that opens so far, and the jet is then misread",
+    )
 
 
 def resized(rotor: DuctedRotor, fan: FanSize) -> DuctedRotor:

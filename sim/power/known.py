@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.power.battery import CELL_VOLTS, CHARGE
+from sim.power.bench import BenchReading
 from sim.power.electric import ElectricCurve, ElectricSystem, operating_point
 from sim.power.engine_propeller import EngineCurve
 from sim.power.margins import (
@@ -18,6 +19,23 @@ from sim.power.operating import OperatingPoint
 from sim.power.usual import KEPT_CHARGE
 
 NO_LIMITS = PowerLimits()
+
+
+@dataclass(frozen=True)
+class TakenReading:
+    """A bench reading and how it stands to the parts fitted now.
+
+    Attributes
+    ----------
+    reading: as read.
+    other_parts: fitted now, but not when it was read.
+    matched: whether the rotor was set by it, so that the parts give it back.
+
+    """
+
+    reading: BenchReading
+    other_parts: tuple[str, ...]
+    matched: bool
 
 
 @dataclass(frozen=True)
@@ -36,7 +54,9 @@ class KnownPower:
     capacity: of the pack, or None [A s].
     charge_share: how full it is at the start, or None [-].
     exit_area: of the duct, or None [m2].
-    notes: what is out of range, or predicted rather than read.
+    bench: the reading it rests on, or None.
+    doubts: what can hardly be true in readings and sizes; stands first wherever it is told.
+    remarks: what else is out of range, or predicted rather than read.
 
     """
 
@@ -50,7 +70,14 @@ class KnownPower:
     capacity: float | None = None
     charge_share: float | None = None
     exit_area: float | None = None
-    notes: tuple[str, ...] = ()
+    bench: TakenReading | None = None
+    doubts: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Everything a reader should know, doubts first."""
+        return self.doubts + self.remarks
 
     @property
     def margins(self) -> tuple[Margin, ...]:

@@ -81,6 +81,12 @@ ROWS = (
 """Part, quantity, key under `power`, kind, field of `PowerLimits`."""
 
 
+def limit_keys(rotor: str, *, electric: bool) -> tuple[str, ...]:
+    """Every key that could give a limit; `rotor` is "fan" or "propeller"."""
+    keys = [f"power.{key}" for _, _, key, _, _ in ROWS] if electric else []
+    return (*keys, f"power.{rotor}.most_rotation")
+
+
 def electric_margins(
     points: Sequence[OperatingPoint], limits: PowerLimits, rotor: str
 ) -> tuple[Margin, ...]:

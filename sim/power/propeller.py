@@ -11,7 +11,7 @@ from typing import Protocol
 
 import numpy as np
 
-from sim.power.bench import BenchReading, checked_state, efficiency_remarks
+from sim.power.bench import BenchReading, checked_state
 from sim.power.fan import disc_area
 from sim.power.motor import Motor
 from sim.power.propeller_curves import PitchCurve, TableCurve
@@ -155,9 +155,9 @@ def propeller_from_static(
     scale = density * (rotation / (2.0 * np.pi)) ** 2 * diameter**4
     curve = PitchCurve(thrust / scale, pitch_factor * pitch / diameter, merit)
     known = PITCH_SPEED_FACTOR
-    notes = efficiency_remarks(merit)
+    notes: tuple[str, ...] = ()
     if not known.low <= pitch_factor <= known.high:
-        notes += (f"pitch factor {pitch_factor:g} is outside {known.low:g} to {known.high:g}",)
+        notes = (f"pitch factor {pitch_factor:g} is outside {known.low:g} to {known.high:g}",)
     return Propeller(diameter, curve, notes)
 
 

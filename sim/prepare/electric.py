@@ -1,13 +1,20 @@
 """Battery, controller, motor and rotor of a scenario as one chain, and its curve over airspeed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from sim.power.battery import Battery, estimated_cell_resistance, open_cell_voltage
-from sim.power.bench import BenchReading, bench_state
-from sim.power.ducted_rotor import ZERO_THRUST_RATIO, FanSize, anchored_fan, resized
-from sim.power.electric import ElectricSystem, electric_curve, operating_point
-from sim.power.known import KnownPower, charge_at
+from sim.power.bench import BenchReading, bench_state, efficiency_remarks, voltage_remarks
+from sim.power.bench_check import TOLERANCE, at_volts
+from sim.power.ducted_rotor import (
+    ZERO_THRUST_RATIO,
+    FanSize,
+    anchored_fan,
+    exit_remarks,
+    resized,
+)
+from sim.power.electric import ElectricSystem, electric_curve
+from sim.power.known import KnownPower, TakenReading, charge_at
 from sim.power.margins import PowerLimits
 from sim.power.motor import Motor
 from sim.power.other_propeller import other_propeller
@@ -59,7 +66,7 @@ def chain_of(power: Power, density: float) -> Chain:
         factor = state.speed_factor
     system = ElectricSystem(battery, resistance, _motor(power.motor), rotor, factor)
     curve = electric_curve(system, density)
-    draft.notes += [*curve.notes, *_predicted(power), *_against_bench(power, bench, system)]
+    table = _against_bench(power, bench, system)
     known = KnownPower(
         kind="electric",
         density=density,
@@ -69,7 +76,13 @@ def chain_of(power: Power, density: float) -> Chain:
         electric=curve,
         capacity=power.battery.capacity,
         charge_share=_charge_share(power.battery),
-        notes=tuple(draft.notes),
+        bench=_taken(power, bench),
+        doubts=(
+            *_doubts(power),
+            *efficiency_remarks(curve.points[0].rotor_efficiency),
+            *table.doubts,
+        ),
+        remarks=(*curve.notes, *_predicted(power), *table.remarks),
     )
     return Chain(known, tuple(draft.estimates))
 
@@ -98,7 +111,7 @@ def _battery(draft: Draft, given: electric.Battery) -> Battery:
         assert given.capacity is not None
         guess = estimated_cell_resistance(given.capacity / SECONDS_PER_HOUR)
         how = (
-            "of a warm pack of that capacity,"
+            "of a warm battery of that capacity,"
             f" {1e3 * guess.low:.2g} to {1e3 * guess.high:.2g} mohm; common practice, no source"
         )
         key = "power.battery.cell_resistance"
@@ -207,21 +220,47 @@ def read_to_fitted(
     return other_propeller(read, fitted.diameter, fitted.pitch, factor)
 
 
+def _doubts(power: Power) -> tuple[str, ...]:
+    """Sizes and volts that can hardly be true."""
+    fitted, bench = power.fan, power.bench
+    taken = bench.fan if bench is not None else None
+    doubts = exit_remarks(_size(fitted)) if fitted is not None else ()
+    if taken is not None and not _same(taken, fitted):
+        doubts += tuple(f"on the bench {text}" for text in exit_remarks(_size(taken)))
+    if bench is not None and power.battery is not None:
+        doubts += voltage_remarks(bench.voltage, power.battery.cells)
+    return doubts
+
+
+def _taken(power: Power, bench: Bench | None) -> TakenReading | None:
+    """The reading, and whether the rotor was set by it with these very parts."""
+    if bench is None:
+        return None
+    others = _other_parts(power)
+    by_table = power.propeller is not None and power.propeller.table is not None
+    return TakenReading(bench.reading, others, matched=not others and not by_table)
+
+
 def _predicted(power: Power) -> list[str]:
     """Say which parts were not on the bench."""
+    other = _other_parts(power)
+    if not other:
+        return []
+    return [f"predicted for another {' and '.join(other)} than the bench reading was taken with"]
+
+
+def _other_parts(power: Power) -> tuple[str, ...]:
+    """Names of the parts fitted now that were not on the bench."""
     bench = power.bench
     if bench is None:
-        return []
+        return ()
     pairs = {
         "controller": (bench.controller, power.controller),
         "motor": (bench.motor, power.motor),
         "fan": (bench.fan, power.fan),
         "propeller": (bench.propeller, power.propeller),
     }
-    other = [name for name, (taken, fitted) in pairs.items() if not _same(taken, fitted)]
-    if not other:
-        return []
-    return [f"predicted for another {' and '.join(other)} than the bench reading was taken with"]
+    return tuple(name for name, (taken, fitted) in pairs.items() if not _same(taken, fitted))
 
 
 def _same(taken: Part | None, fitted: Part | None) -> bool:
@@ -232,21 +271,31 @@ def _same(taken: Part | None, fitted: Part | None) -> bool:
     return all(getattr(taken, name) == getattr(fitted, name) for name in names)
 
 
-def _against_bench(power: Power, bench: Bench | None, system: ElectricSystem) -> list[str]:
+@dataclass(frozen=True)
+class _Compared:
+    """What the comparison of a table with a reading says, and how grave it is."""
+
+    doubts: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+
+def _against_bench(power: Power, bench: Bench | None, system: ElectricSystem) -> _Compared:
     """For a propeller from a table: what the table would have shown on the bench."""
     given = power.bench
     if bench is None or given is None or power.propeller is None or power.propeller.table is None:
-        return []
+        return _Compared()
     if not _same(given.propeller, power.propeller):
-        return []
+        return _Compared()
     r = bench.reading
-    supply = Battery(1, r.voltage, 0.0)
-    motor = (bench.controller_resistance, bench.motor)
-    tried = ElectricSystem(supply, *motor, system.rotor, system.speed_factor)
-    at = operating_point(tried, 0.0, r.density)
-    return [
+    taken = replace(system, controller_resistance=bench.controller_resistance, motor=bench.motor)
+    at = at_volts(taken, r)
+    apart = (at.thrust / r.thrust - 1.0, at.current / r.current - 1.0)
+    text = (
         f"from its table the propeller would show {at.thrust:.1f} N, {at.current:.1f} A and"
         f" {at.rotation / RPM:,.0f} rpm on the bench; read were {r.thrust:.1f} N and"
-        f" {r.current:.1f} A ({at.thrust / r.thrust - 1.0:+.0%} thrust,"
-        f" {at.current / r.current - 1.0:+.0%} current); the table is used as it stands"
-    ]
+        f" {r.current:.1f} A ({100.0 * apart[0]:+.0f} % thrust, {100.0 * apart[1]:+.0f} %"
+        " current); the table is used as it stands"
+    )
+    if max(abs(share) for share in apart) > TOLERANCE:
+        return _Compared(doubts=(text,))
+    return _Compared(remarks=(text,))

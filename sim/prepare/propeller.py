@@ -2,9 +2,13 @@
 
 from functools import lru_cache
 
-from sim.power.engine_propeller import engine_curve
+import numpy as np
+
+from sim.power.bench import efficiency_remarks
+from sim.power.engine_propeller import engine_curve, rotation_at_power
 from sim.power.known import KnownPower
 from sim.power.propeller import Propeller, propeller_from_static
+from sim.power.rotor import RPM
 from sim.power.usual import STANDARD_DENSITY
 from sim.prepare.draft import Draft
 from sim.prepare.electric import (
@@ -31,21 +35,27 @@ def shaft_of(power: Power, density: float) -> Chain:
         rotor = table_propeller(power.propeller)
     else:
         rotor = _pitched(draft, power)
-    held = power.constant or ("rotation" if power.rotation is not None else "shaft power")
+    held = _held(power)
     if held == "rotation":
         curve = engine_curve(rotor, density, rotation=power.rotation, top_airspeed=TOP_AIRSPEED)
     else:
         curve = engine_curve(
             rotor, density, shaft_power=power.shaft_power, top_airspeed=TOP_AIRSPEED
         )
-    draft.notes += [*curve.notes, *_against_reading(power, rotor)]
+    draft.notes += [
+        *curve.notes,
+        *_against_reading(power, rotor),
+        *_power_and_rotation(power, rotor),
+    ]
+    at_rest = float(rotor.jet_power(curve.rotation[0], 0.0, density)) / float(curve.shaft_power[0])
     known = KnownPower(
         kind="propeller",
         density=density,
         limits=limits_of(power),
         rotor="propeller",
         engine=curve,
-        notes=tuple(draft.notes),
+        doubts=efficiency_remarks(at_rest),
+        remarks=tuple(draft.notes),
     )
     return Chain(known, tuple(draft.estimates))
 
@@ -65,16 +75,51 @@ def _pitched(draft: Draft, power: Power) -> Propeller:
     return read_to_fitted(read, taken, fitted, factor)
 
 
+def _held(power: Power) -> str:
+    """What stays the same as airspeed grows."""
+    return power.constant or ("rotation" if power.rotation is not None else "shaft power")
+
+
 def _against_reading(power: Power, rotor: Propeller) -> list[str]:
     """For a propeller from a table: its thrust beside a reading at rest, where there is one."""
-    read, turning = power.static_thrust, power.rotation
-    fitted = power.propeller
-    if read is None or turning is None or fitted is None or fitted.table is None:
+    read = power.static_thrust
+    if read is None or power.propeller is None or power.propeller.table is None:
         return []
-    if power.read_with not in (None, fitted):
+    if power.read_with not in (None, power.propeller):
         return []
+    turning, place = _turning(power, rotor)
     told = float(rotor.thrust(turning, 0.0, STANDARD_DENSITY))
     return [
-        f"from its table the propeller gives {told:.1f} N at that speed of rotation where"
-        f" {read:.1f} N were read ({told / read - 1.0:+.0%}); the table is used as it stands"
+        f"from its table the propeller gives {told:.1f} N at that {place} where"
+        f" {read:.1f} N were read ({100.0 * (told / read - 1.0):+.0f} %); the table is used as it"
+        " stands"
+    ]
+
+
+def _turning(power: Power, rotor: Propeller) -> tuple[float, str]:
+    """Rotation of the reading [rad/s], and what it comes from."""
+    if power.rotation is not None:
+        return power.rotation, "speed of rotation"
+    assert power.shaft_power is not None
+    still = np.zeros(1)
+    found = rotation_at_power(rotor, power.shaft_power, still, STANDARD_DENSITY)
+    return float(found[0]), "shaft power"
+
+
+def _power_and_rotation(power: Power, rotor: Propeller) -> list[str]:
+    """For a propeller from a table: shaft power and rotation are one too many; compare them."""
+    turning, given = power.rotation, power.shaft_power
+    if turning is None or given is None or power.propeller is None:
+        return []
+    if power.propeller.table is None:
+        return []
+    held = _held(power)
+    unused = "shaft power" if held == "rotation" else "rotation"
+    ending = f"{held} is held and the {unused} given is not used"
+    if power.read_with not in (None, power.propeller):
+        return [f"shaft power and rotation were read with another propeller: {ending}"]
+    told = float(rotor.shaft_torque(turning, 0.0, STANDARD_DENSITY)) * turning
+    return [
+        f"from its table the propeller takes {told:.0f} W at the shaft at {turning / RPM:,.0f} rpm"
+        f" at rest where {given:.0f} W are given ({100.0 * (told / given - 1.0):+.0f} %): {ending}"
     ]

@@ -4,10 +4,13 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from sim.power.bench import BenchReading
+from sim.power.bench_check import BenchCheck, bench_check
 from sim.power.margins import Margin
 from sim.power.moments import Moment, thrust_over
 from sim.power.operating import OperatingPoint
 from sim.power.rotor import RPM
+from sim.show.bench_words import bench_lines
 from sim.show.power_words import GIVEN_BY, margin_text, power_told
 
 if TYPE_CHECKING:
@@ -20,10 +23,12 @@ def power_record(report: "Report", at: tuple[str, float] | None = None) -> dict[
     """Everything told of the power system; None for what is not known."""
     told = power_told(report, at)
     known = told.known
-    kept = known.full_throttle_time()
+    kept, bench = known.full_throttle_time(), bench_check(known)
     return {
         "kind": known.kind,
         "air_density_kg_per_m3": known.density,
+        "doubts": list(known.doubts),
+        "bench": None if bench is None else bench_record(bench, known.rotor),
         "moments": [moment_record(moment) for moment in told.moments],
         "limits": [margin_record(margin) for margin in known.margins],
         "full_throttle_s": kept,
@@ -60,6 +65,46 @@ def chain_record(point: OperatingPoint) -> dict[str, Any]:
         "rotor_efficiency": point.rotor_efficiency,
         "battery_power_W": point.battery_power,
         "goes_to": trail,
+    }
+
+
+def bench_record(check: BenchCheck, rotor: str) -> dict[str, Any]:
+    """The reading, what the parts give at its volts and on the battery described."""
+    return {
+        "read": reading_record(check.reading),
+        "other_parts": list(check.other_parts),
+        "rotor_set_by_reading": check.matched,
+        "at_bench_voltage": still_record(check.at_bench_volts),
+        "with_battery": still_record(check.with_battery),
+        "battery_voltage_at_bench_current_V": check.held,
+        "battery_voltage_over_read": check.volts_apart,
+        "thrust_over_bench": check.thrust_apart,
+        "thrust_at_rest_in_the_roll_N": check.rolled_thrust,
+        "battery_agrees": check.battery_agrees,
+        "fitting_cell_voltage_V": check.fitting_cell_voltage,
+        "fitting_cell_resistance_ohm": check.fitting_cell_resistance,
+        "text": list(bench_lines(check, rotor)),
+    }
+
+
+def reading_record(reading: BenchReading) -> dict[str, Any]:
+    """What stood on the meters."""
+    return {
+        "voltage_V": reading.voltage,
+        "current_A": reading.current,
+        "thrust_N": reading.thrust,
+        "rotation_rpm": None if reading.rotation is None else reading.rotation / RPM,
+        "air_density_kg_per_m3": reading.density,
+    }
+
+
+def still_record(point: OperatingPoint) -> dict[str, Any]:
+    """The same of a prediction at rest."""
+    return {
+        "voltage_V": point.battery_voltage,
+        "current_A": point.current,
+        "thrust_N": point.thrust,
+        "rotation_rpm": point.rotation / RPM,
     }
 
 

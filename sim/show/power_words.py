@@ -8,7 +8,7 @@ import numpy as np
 from sim.power.known import KnownPower
 from sim.power.margins import Margin
 from sim.power.moments import Moment, moment, thrust_over
-from sim.show.units import quantity, unit_of
+from sim.show.units import number, quantity, unit_of
 
 if TYPE_CHECKING:
     from sim.report import Report
@@ -17,6 +17,20 @@ USUAL_AIRSPEED = 15.0
 """Where a roll that never lifts off is looked at instead [m/s]."""
 GIVEN_BY = "given by you"
 """Where every limit comes from."""
+STREAM = {"fan": "jet", "propeller": "slipstream", "": "jet"}
+"""Rotor -> what the air behind it is called; without a rotor a duct's thrust was given."""
+
+
+def figure(value: float, kind: str, system: str = "si", decimals: int | None = None) -> str:
+    """A number as `number` shows it, thousands of a speed of rotation set apart by commas."""
+    if kind == "rotation":
+        return f"{unit_of(kind, system).shown(value):,.0f}"
+    return number(value, kind, system, decimals)
+
+
+def amount(value: float, kind: str, system: str = "si") -> str:
+    """`figure` with its unit, such as "31,062 rpm"."""
+    return f"{figure(value, kind, system)} {unit_of(kind, system).symbol}"
 
 
 @dataclass(frozen=True)
@@ -68,11 +82,16 @@ def margin_text(margin: Margin, system: str = "si") -> str:
     # the spare follows from the numbers shown, so that the sentence adds up
     most, limit = (round(unit_of(margin.kind).shown(v)) for v in (margin.most, margin.limit))
     side = "over" if margin.exceeded else "under"
-    place = "at rest" if margin.airspeed == 0.0 else _at(margin.airspeed, system)
+    place = "at rest"
+    if margin.airspeed > 0.0:
+        place = f"at {quantity(margin.airspeed, 'speed', system)}"
+    most_text, apart, limit_text = (
+        f"{n:,d}" if margin.kind == "rotation" else str(n) for n in (most, abs(limit - most), limit)
+    )
     symbol = unit_of(margin.kind, system).symbol
     return (
-        f"the {margin.part} {verb} {_whole(most)} {symbol} {place},"
-        f" {_whole(abs(limit - most))} {symbol} {side} its {_whole(limit)} {symbol}"
+        f"the {margin.part} {verb} {most_text} {symbol} {place},"
+        f" {apart} {symbol} {side} its {limit_text} {symbol}"
         f"{_from(margin, system)}"
     )
 
@@ -92,32 +111,25 @@ def _from(margin: Margin, system: str) -> str:
     return f" (past it from {quantity(margin.passed_from, 'speed', system)} up)"
 
 
-def _whole(number: int) -> str:
-    return f"{number:,d}" if abs(number) >= 10000 else str(number)
-
-
-def _at(airspeed: float, system: str) -> str:
-    return f"at {quantity(airspeed, 'speed', system)}"
-
-
-def operating_text(at: Moment, system: str = "si") -> str:
+def operating_text(at: Moment, rotor: str, system: str = "si") -> str:
     """One sentence on a moment of an electric chain or a propeller on a shaft."""
+    stream = STREAM[rotor]
     parts = [f"{at.name}: {quantity(at.thrust, 'force', system)}"]
     if at.rotation is not None:
-        parts.append(quantity(at.rotation, "rotation", system))
+        parts.append(amount(at.rotation, "rotation", system))
     if at.point is not None:
         point = at.point
         parts += [
             f"{quantity(point.current, 'current', system)} at"
             f" {quantity(point.battery_voltage, 'voltage', system)}",
-            f"{quantity(point.electrical_power, 'power', system)} from the pack",
+            f"{quantity(point.electrical_power, 'power', system)} at the controller",
         ]
     elif at.shaft_power is not None:
         parts.append(f"{quantity(at.shaft_power, 'power', system)} at the shaft")
     if at.jet_power is not None:
-        parts.append(f"{quantity(at.jet_power, 'power', system)} in the jet")
+        parts.append(f"{quantity(at.jet_power, 'power', system)} in the {stream}")
     if at.efflux_velocity is not None:
-        parts.append(f"jet at {quantity(at.efflux_velocity, 'speed', system)}")
+        parts.append(f"{stream} at {quantity(at.efflux_velocity, 'speed', system)}")
     return ", ".join(parts)
 
 
