@@ -15,6 +15,7 @@ SI = {
     "time": "second", "share": "dimensionless", "power": "watt", "distance": "meter",
     "height": "meter", "length": "meter", "speed": "meter/second",
     "acceleration": "meter/second**2", "force": "newton", "mass": "kilogram",
+    "stress": "pascal",
     "inertia": "kilogram*meter**2", "moment": "newton*meter", "energy": "joule",
     "area": "meter**2", "temperature": "kelvin", "pressure": "pascal",
     "density": "kilogram/meter**3", "voltage": "volt", "current": "ampere", "resistance": "ohm",
@@ -28,6 +29,7 @@ SPELLED = {
     "degC": "degree_Celsius", "degF": "degree_Fahrenheit", "hPa": "hectopascal",
     "inHg": "inch_Hg_32F", "lb/ft^3": "pound/foot**3", "kg*m^2": "kilogram*meter**2",
     "mohm": "milliohm", "rpm": "revolution/minute", "N*m": "newton*meter",
+    "MPa": "megapascal", "lbf/in^2": "force_pound/inch**2",
     "kg/m^3": "kilogram/meter**3", "m/s^2": "meter/second**2",
 }  # fmt: skip
 

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from sim.scenario.coefficients import Coefficients
 from sim.scenario.fields import Note, Part, Quantity
+from sim.scenario.limits import Limits
 from sim.scenario.surfaces import Point, Tail, Wing
 
 
@@ -207,3 +208,4 @@ class Aeroplane(Part):
     coefficients: Annotated[
         Coefficients | None, Note("Given coefficients, instead of wing and tail.")
     ] = None
+    limits: Annotated[Limits | None, Note("What its parts stand, read by check alone.")] = None

@@ -12,6 +12,7 @@ from pydantic import (
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from sim.scenario.fields import Note, Part, Quantity, custom_error
+from sim.scenario.limits import RoughnessClass
 
 SurfaceWord = Literal[
     "pavement", "matting", "short grass", "mown grass", "long grass", "wet grass", "soft ground"
@@ -130,6 +131,10 @@ class Strip(Part):
             "taken as 2 m",
         ),
     ] = 2.0
+    roughness: Annotated[
+        RoughnessClass | None,
+        Note("Class of ISO 8608, A smooth to H roughest, for check."),
+    ] = None
     obstacle: Annotated[Obstacle | None, Note("Obstacle to be cleared, if any.")] = None
 
     @field_validator("sinkage", "measured_with")

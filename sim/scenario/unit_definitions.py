@@ -42,6 +42,7 @@ degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9
 pascal = newton / meter ** 2
 hectopascal = 100 * pascal
 kilopascal = 1000 * pascal
+megapascal = 1000000 * pascal
 inch_Hg = 0.0254 * 13595.1 * 9.80665 * pascal
 percent = 0.01
 watt = newton * meter / second

@@ -65,6 +65,7 @@ UNITS: dict[str, tuple[str, Vector]] = {
     "Pa": ("pascal", PRESSURE),
     "hPa": ("hectopascal", PRESSURE),
     "kPa": ("kilopascal", PRESSURE),
+    "MPa": ("megapascal", PRESSURE),
     "inHg": ("inch_Hg", PRESSURE),
     "%": ("percent", FRACTION),
     "W": ("watt", POWER),
@@ -122,6 +123,7 @@ DIMENSIONS: dict[str, Dimension] = {
         "a stiffness", (0, 1, -2, 0, 0, 0, 0), "N_per_m", "N/m", "lbf/in", "900 N/m"
     ),
     "pressure": Dimension("a pressure", PRESSURE, "Pa", "hPa", "inHg", "1013 hPa"),
+    "stress": Dimension("a stress", PRESSURE, "Pa", "MPa", "lbf/in^2", "350 MPa"),
     "temperature": Dimension("a temperature", TEMPERATURE, "K", "degC", "degF", "18 degC"),
     "time": Dimension("a time", TIME, "s", "s", "s", "0.5 s"),
     "frequency": Dimension("a frequency", FREQUENCY, "per_s", "Hz", "Hz", "50 Hz"),
