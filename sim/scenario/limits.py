@@ -85,7 +85,7 @@ class Servo(Part):
             "0.1",
             "10",
             "Servo turn over surface turn: length of the horn over length of the servo's arm.",
-            "taken as 1",
+            "horn and arm taken alike",
         ),
     ] = 1.0
 
