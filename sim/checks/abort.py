@@ -162,6 +162,11 @@ class Abort:
         return self.mark if np.isfinite(self.mark) else self.nose.typical
 
     @property
+    def full_speed(self) -> float:
+        """Over the ground at the strip end, the throttle never closed before it [m/s]."""
+        return self.coast.at(self.length).speed
+
+    @property
     def strip_for_both(self) -> float:
         """Length of strip [m] that would stop it after the look, typically; inf: no telling."""
         return self.typical.stop if np.isfinite(self.typical.stop) else float("inf")

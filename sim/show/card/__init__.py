@@ -1,0 +1,1 @@
+"""The card: one page for the workshop wall and the field."""

@@ -1,0 +1,240 @@
+"""The abort mark, the first day and the limits in sentences a club pilot reads at the strip."""
+
+from collections.abc import Iterator
+from math import isfinite, isnan
+from typing import TYPE_CHECKING
+
+from sim.checks.abort import THINKING, WIND_STEP, WIND_STEPS, Abort, Closing, Room
+from sim.prepare.scenario import OUT_OF_REACH
+from sim.roll.verdict import Verdict
+from sim.show.card.paces import band_text, place_text
+from sim.show.power_words import passed_limits
+from sim.show.terminal_assumptions import range_text
+from sim.show.units import quantity
+from sim.show.words import VERDICTS
+
+if TYPE_CHECKING:
+    from sim.report import Report
+
+SECONDS = f"{THINKING:g} s"
+PRACTICE = (
+    "Common practice, from no source. The national body's safety code, the law and the site's"
+    " rules come first."
+)
+RECKONED = (
+    "Reckoned with: no brakes, a straight run, the surface and wind of this card; other grass moves"
+    " every place."
+)
+
+
+def abort_heading(abort: Abort, system: str) -> str:
+    """What the pilot remembers."""
+    if abort.room is Room.STILL:
+        return "Abort mark: none, it does not roll"
+    if abort.room is Room.GROUNDED:
+        return "No place on this strip allows both stopping and flying: the nose stays down"
+    if abort.room is Room.SELF:
+        return f"Abort mark: {place_text(abort.coast.place[-1], system)}, at once"
+    if abort.room is Room.NEITHER:
+        return "No place on this strip allows both stopping and flying"
+    day = ", on a typical day" if abort.room is Room.TYPICAL else ""
+    return f"Abort mark: {place_text(abort.mark, system)}{day}"
+
+
+def abort_lines(abort: Abort, system: str = "si") -> tuple[str, ...]:
+    """Where to close the throttle if the nose is not up, and why there."""
+    told = {
+        Room.BOTH: _marked, Room.TYPICAL: _marked, Room.NEITHER: _neither, Room.SELF: _self,
+        Room.GROUNDED: _grounded, Room.STILL: _still,
+    }  # fmt: skip
+    return (*told[abort.room](abort, system), *((RECKONED,) if abort.coast.place.size else ()))
+
+
+def _last(abort: Abort, system: str) -> str:
+    """Until where a closed throttle stops it in the strip."""
+    typical, far = abort.last
+    if isnan(far):
+        return "No place of closing the throttle is early enough to stop in this strip for sure."
+    text = f"Throttle closed by {place_text(typical, system)}, it stops in the strip"
+    if typical > far:
+        text += f"; where it rolls easiest, by {place_text(far, system)}"
+    return f"{text}."
+
+
+def _coasts(closing: Closing, system: str) -> str:
+    """From where, how fast, how far."""
+    start = f"shut at {quantity(closing.place, 'distance', system)}"
+    start += f" and {quantity(closing.speed, 'speed', system)}"
+    if not isfinite(closing.stop):
+        return f"{start} it coasts on and on"
+    far = quantity(closing.stop - closing.place, "distance", system)
+    return f"{start} it coasts {far}, to a stop at {quantity(closing.stop, 'distance', system)}"
+
+
+def _off_the_end(abort: Abort, system: str) -> str:
+    """Speed at the strip end, typically and with the least rolling resistance."""
+    speeds = [c.end_speed for c in (abort.typical, abort.far) if isfinite(c.end_speed)]
+    texts = list(dict.fromkeys(quantity(v, "speed", system) for v in speeds))
+    ends = texts[0] if len(texts) == 1 else f"{texts[0]} ({texts[-1]} where it rolls easiest)"
+    return f"it leaves the strip end at {ends}"
+
+
+def _marked(abort: Abort, system: str) -> Iterator[str]:
+    mark = place_text(abort.mark, system)
+    yield f"Nose not up as it passes {mark}: close the throttle, stick to neutral."
+    yield (
+        f"Why there: the nose is expected up at {band_text(abort.nose, system)}. Seeing it and"
+        f" closing take {SECONDS}; {_coasts(abort.typical, system)}. The strip is"
+        f" {quantity(abort.length, 'distance', system)} long."
+    )
+    if abort.room is Room.BOTH:
+        if abort.far != abort.typical:
+            yield f"Where it rolls easiest it comes to {_stop(abort.far, system)}."
+        return
+    yield (
+        f"Not for sure: where it rolls easiest {_off_the_end(abort, system)}, and where it rolls"
+        " worst the nose may come up after the mark. A tow test or coast-down on the day narrows"
+        " both."
+    )
+
+
+def _stop(closing: Closing, system: str) -> str:
+    return f"a stop at {quantity(closing.stop, 'distance', system)}"
+
+
+def _neither(abort: Abort, system: str) -> Iterator[str]:
+    yield f"{_last(abort, system)} The nose is expected up later: {band_text(abort.nose, system)}."
+    place = quantity(abort.look, "distance", system)
+    if isnan(abort.typical.speed):
+        yield (
+            f"Given up where the nose should be up, at {place}, {_off_the_end(abort, system)}."
+            if isfinite(abort.typical.end_speed)
+            else f"Given up where the nose should be up, at {place}, it cannot be followed further."
+        )
+        return
+    before = "" if abort.typical.place < abort.length else "the strip has ended by then; "
+    yield (
+        f"Given up where the nose should be up, at {place}, with {SECONDS} to see it and close:"
+        f" {before}{_off_the_end(abort, system)}; {_coasts(abort.typical, system)}."
+    )
+    yield (
+        "So nothing and nobody may be beyond the strip end, and the ground there must be fit to"
+        " roll over. A longer strip, brakes or an earlier rotation would help."
+    )
+
+
+def _self(abort: Abort, system: str) -> Iterator[str]:
+    yield (
+        f"The nose comes up without a pull, at {band_text(abort.nose, system)}. Not up there: close"
+        f" the throttle at once; {_coasts(abort.typical, system)}, in a strip of"
+        f" {quantity(abort.length, 'distance', system)}."
+    )
+    yield "No time to think is in that: how it rolls on with its nose held down is not known."
+
+
+def _grounded(abort: Abort, system: str) -> Iterator[str]:
+    if isfinite(abort.nose.typical):
+        yield f"The nose would come up at {band_text(abort.nose, system)}, beyond the strip."
+    else:
+        yield "The nose comes up nowhere. Find out why before any fast run (wheelsoff run)."
+    end = quantity(abort.full_speed, "speed", system)
+    yield f"Full throttle as far as the strip end, it leaves it at {end}."
+    yield f"For runs on the ground: {_last(abort, system)}"
+    if isfinite(abort.mark):
+        yield (
+            f"With {SECONDS} to close that is a mark at {place_text(abort.mark, system)};"
+            f" typically, {_coasts(abort.typical, system)}."
+        )
+
+
+def _still(abort: Abort, system: str) -> Iterator[str]:
+    yield "Thrust does not move it, or it does not stand on its wheels: nothing to give up."
+
+
+def first_day(report: "Report", abort: Abort, system: str = "si") -> tuple[str, ...]:
+    """The order of a first day, with this aeroplane's numbers."""
+    last = abort.last[1]
+    stop = "well before mid-strip" if isnan(last) else f"by {place_text(last, system)}"
+    return (
+        "Range check as the radio's handbook says, motor off, then running, tied down.",
+        "Slow taxi at walking pace, both ways: tracks straight, nothing binds, nothing loose.",
+        f"Fast taxi, stick neutral: throttle closed {stop}; see where it really stops.",
+        f"Half-throttle run, stick neutral, closed {stop}. The nose stays down. Stops further"
+        " out than the last time? Measure the grip again.",
+        wind_line(report, abort, system),
+        _take_off(report, abort),
+    )
+
+
+def _take_off(report: "Report", abort: Abort) -> str:
+    """The last line of a first day, only where a take-off is expected to go well."""
+    if report.result.verdict not in (Verdict.AIRBORNE, Verdict.ABORTED):
+        return f"No take-off with this set-up: {VERDICTS[report.result.verdict]}."
+    if abort.room in (Room.BOTH, Room.TYPICAL, Room.SELF):
+        return "Pace out and flag the marks; a helper calls the abort mark. Then the take-off."
+    return (
+        "A take-off only with free ground beyond the strip end: there is no place to stop it. Flag"
+        " where the nose should be up; a helper calls it."
+    )
+
+
+def wind_line(report: "Report", abort: Abort, system: str) -> str:
+    """What wind the numbers hold for, and what they bear."""
+    p = report.prepared.setup.parameters
+    wind = abs(p.headwind)
+    blowing = "a calm" if wind == 0.0 else f"{quantity(wind, 'speed', system)} of "
+    blowing += "" if wind == 0.0 else ("headwind" if p.headwind > 0.0 else "tailwind")
+    return (
+        f"Wind limit: this card is for {blowing}. {tailwind_words(abort.tailwind, system)}"
+        " Crosswind is not modelled: that limit is the pilot's and the club's."
+    )
+
+
+def tailwind_words(borne: tuple[float, float], system: str) -> str:
+    """How much more tailwind still lets it take off in the strip."""
+    typical, certain = borne
+    if isnan(typical):
+        return "It does not take off in the strip as it is, so no tailwind at all."
+    most = WIND_STEP * WIND_STEPS
+    if typical == 0.0:
+        return "No more tailwind: it would not take off in the strip."
+    at_least = "at least " if typical >= most else ""
+    text = f"With up to {at_least}{quantity(typical, 'speed', system)} more tailwind it still"
+    text += " takes off in the strip"
+    if isnan(certain):
+        return f"{text} typically; at the bad end of what is uncertain not even without."
+    if certain < typical:
+        sure = quantity(certain, "speed", system) if certain else "none"
+        return f"{text} typically; at the bad end of what is uncertain, with {sure}."
+    return f"{text}."
+
+
+def limit_lines(report: "Report", abort: Abort, system: str = "si") -> tuple[str, ...]:
+    """Verdict, speeds, stance and power limits in a line each."""
+    return tuple(_limits(report, abort, system))
+
+
+def _limits(report: "Report", abort: Abort, system: str) -> Iterator[str]:
+    verdict = report.result.verdict
+    yield f"Verdict: {verdict} ({VERDICTS[verdict]})."
+    o, r = report.outlook, report.rotation
+    speeds = [f"stall {quantity(o.stall_start, 'speed', system)}"]
+    for name, words in (("nose-wheel-off", "nose up"), ("lift-off", "lift-off")):
+        event = report.result.event(name)
+        if event is not None:
+            speeds.append(f"{words} {quantity(event.airspeed, 'speed', system)}")
+    yield f"Airspeeds: {', '.join(speeds)}."
+    if isfinite(r.peak_rate) and isfinite(r.stall_margin):
+        peak = quantity(r.peak_rate, "angular_rate", system)
+        margin = quantity(max(r.stall_margin, 0.0), "share", system)
+        yield f"First second airborne: pitches up to {peak}, {margin} of the lift unused."
+    s = report.stance
+    tip, strike = (quantity(x, "angle", system) for x in (s.tip_back, s.tail_strike))
+    share = quantity(s.nose_share, "share", system)
+    known = report.prepared.setup.parameters.aft_z < OUT_OF_REACH
+    tail = f", tail strikes at {strike}" if known else ""
+    yield f"Stance: {share} of the weight on the nose wheel, tips back at {tip}{tail}."
+    yield from passed_limits(report.prepared.power, system)
+    for effect in report.ranges:
+        text = range_text(effect, system)
+        yield f"{text[0].upper()}{text[1:]}."
