@@ -2,6 +2,7 @@
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 
@@ -122,16 +123,34 @@ def bench_rows(out):
 
 
 def test_a_battery_that_fits_the_reading_is_said_to_fit(capsys, file):
-    fresh = ("--set", "power.battery.state_of_charge=50 %")
-    text = " ".join(call(capsys, "check", file, *fresh)[1].split())
-    assert (
-        "holds 21.9 V at the 78.0 A of the bench: 0 % against the 21.8 V read, which fits" in text
-    )
+    """Half full: 6 * 3.84 - 1.17 = 21.87 V; a tenth full: 6 * 3.69 - 1.17 = 20.97 V."""
+    fresh = edited(file, "cells = 6,", 'cells = 6, state_of_charge = "50 %",')
+    text = " ".join(call(capsys, "check", fresh)[1].split())
+    assert "holds 21.9 V at the 78.0 A of the bench: 0 % against the 21.8 V read" in text
     assert "does not fit" not in text
-    low = ("--set", "power.battery.state_of_charge=5 %")
-    text = " ".join(call(capsys, "check", file, *low)[1].split())
-    assert "fresher, warmer or fuller" in text and "less than the 21.8 V read" in text
-    assert "the battery as described holds" not in call(capsys, "run", file, *fresh)[1]
+    assert "the battery as described holds" not in call(capsys, "run", fresh, "--no-advice")[1]
+    text = " ".join(call(capsys, "check", edited(file, "50 %", "10 %"))[1].split())
+    assert "holds 21.0 V, 0.8 V (4 %) less than the 21.8 V read" in text
+    assert "fuller, fresher or warmer" in text
+
+
+def edited(file, old, new):
+    """The file with a piece of its text replaced."""
+    path = Path(file)
+    text = path.read_text()
+    assert old in text
+    path.write_text(text.replace(old, new))
+    return file
+
+
+def test_another_battery_is_not_taken_for_a_slip(capsys, file):
+    """Five cells laid over: 21.0 - 78 * 0.0125 = 20.025 V, and no word of what fits the reading."""
+    five = ("--set", "power.battery.cells=5")
+    text = " ".join(call(capsys, "check", file, *five)[1].split())
+    assert "not the one in the file as it stands: changed, it holds 20.0 V at the 78.0 A" in text
+    assert "not fit the reading" not in text and "reading fits" not in text
+    (parts, battery) = document(capsys, file, *five)["checks"]["power"]["bench"]["text"]
+    assert "give it back" in parts.replace("\n", " ") and "changed, it holds" in battery
 
 
 def test_parts_with_another_motor_are_told_apart_from_the_reading(capsys, file):
@@ -154,9 +173,7 @@ def test_doubts_stand_above_the_trail(capsys, file):
 
 
 def test_keys_that_would_give_limits(capsys, file):
-    plain = FILE.replace(', most_current = "140 A"', "").replace(', most_current = "100 A"', "")
-    with open(file, "w") as stream:
-        stream.write(plain)
+    edited(edited(file, ', most_current = "140 A"', ""), ', most_current = "100 A"', "")
     text = " ".join(call(capsys, "check", file)[1].split())
     assert (
         "No limits were given. Keys for them: power.battery.most_current,"
@@ -167,9 +184,8 @@ def test_keys_that_would_give_limits(capsys, file):
 
 def test_every_resistance_is_named_with_its_unit(capsys, file):
     """A controller that is left out is estimated, and named like one that is given."""
-    with open(file, "w") as stream:
-        stream.write("\n".join(line for line in FILE.split("\n") if "controller" not in line))
-    power = document(capsys, file)["scenario"]["power"]
+    (line,) = [line for line in FILE.split("\n") if "controller" in line]
+    power = document(capsys, edited(file, line, ""))["scenario"]["power"]
     assert power["controller"] == {"resistance_ohm": 0.002}
     assert power["battery"]["cell_resistance_ohm"] == 0.0025
     assert power["motor"]["resistance_ohm"] == 0.012

@@ -270,5 +270,5 @@ def voltage_remarks(voltage: float, cells: int) -> tuple[str, ...]:
     return (
         f"{voltage:.1f} V on the bench are more than the {full:.1f} V of {cells} full"
         f" lithium-polymer cells at rest ({FULL_CELL_VOLTAGE:.2f} V each): volts or cells are"
-        " wrong, or it was another supply",
+        " wrong, or it was read on another battery",
     )

@@ -30,6 +30,7 @@ class BenchCheck:
     other_parts: fitted now, but not when it was read.
     matched: whether the rotor was set by this reading, so that it gives it back.
     rolled_thrust: at rest in the roll, in its air [N].
+    other_battery: whether another battery was laid over the file the reading stands in.
 
     """
 
@@ -38,6 +39,7 @@ class BenchCheck:
     other_parts: tuple[str, ...]
     matched: bool
     rolled_thrust: float
+    other_battery: bool = False
 
     @cached_property
     def at_bench_volts(self) -> OperatingPoint:
@@ -105,11 +107,13 @@ def at_volts(system: ElectricSystem, reading: BenchReading) -> OperatingPoint:
     return operating_point(replace(system, battery=supply), 0.0, reading.density)
 
 
-def bench_check(known: KnownPower) -> BenchCheck | None:
-    """The reading behind a power system, None without one."""
+def bench_check(known: KnownPower, before: KnownPower | None = None) -> BenchCheck | None:
+    """The reading behind a power system, None without one; `before` something was laid over it."""
     if known.bench is None or known.system is None or known.electric is None:
         return None
+    old = before.system if before is not None else None
     return BenchCheck(
+        other_battery=old is not None and old.battery != known.system.battery,
         reading=known.bench.reading,
         system=known.system,
         other_parts=known.bench.other_parts,

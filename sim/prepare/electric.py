@@ -1,31 +1,31 @@
 """Battery, controller, motor and rotor of a scenario as one chain, and its curve over airspeed."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 from sim.power.battery import Battery, estimated_cell_resistance, open_cell_voltage
-from sim.power.bench import BenchReading, bench_state, efficiency_remarks, voltage_remarks
-from sim.power.bench_check import TOLERANCE, at_volts
-from sim.power.ducted_rotor import (
-    ZERO_THRUST_RATIO,
-    FanSize,
-    anchored_fan,
-    exit_remarks,
-    resized,
-)
+from sim.power.bench import BenchReading, bench_state, efficiency_remarks
+from sim.power.ducted_rotor import ZERO_THRUST_RATIO, anchored_fan, resized
 from sim.power.electric import ElectricSystem, electric_curve
-from sim.power.known import KnownPower, TakenReading, charge_at
+from sim.power.known import KnownPower, charge_at
 from sim.power.margins import PowerLimits
 from sim.power.motor import Motor
 from sim.power.other_propeller import other_propeller
 from sim.power.propeller import PITCH_SPEED_FACTOR, Propeller, anchored_propeller
 from sim.power.propeller import propeller_from_table as from_table
-from sim.power.rotor import RPM, Rotor
+from sim.power.rotor import Rotor
 from sim.power.usual import CONTROLLER_RESISTANCE, STANDARD_DENSITY
+from sim.prepare.against_bench import (
+    Bench,
+    against_bench,
+    predicted,
+    size_and_volt_doubts,
+    size_of,
+    taken_reading,
+)
 from sim.prepare.draft import Draft
 from sim.prepare.prepared import Estimate
 from sim.scenario import electric, propeller
-from sim.scenario.fields import Part
 from sim.scenario.power import Power
 
 SECONDS_PER_HOUR = 3600.0
@@ -37,15 +37,6 @@ class Chain:
 
     known: KnownPower
     estimates: tuple[Estimate, ...]
-
-
-@dataclass(frozen=True)
-class Bench:
-    """A reading with the motor (label) and controller it was taken with."""
-
-    reading: BenchReading
-    motor: Motor
-    controller_resistance: float
 
 
 @lru_cache(maxsize=128)
@@ -66,7 +57,7 @@ def chain_of(power: Power, density: float) -> Chain:
         factor = state.speed_factor
     system = ElectricSystem(battery, resistance, _motor(power.motor), rotor, factor)
     curve = electric_curve(system, density)
-    table = _against_bench(power, bench, system)
+    table = against_bench(power, bench, system)
     known = KnownPower(
         kind="electric",
         density=density,
@@ -76,13 +67,13 @@ def chain_of(power: Power, density: float) -> Chain:
         electric=curve,
         capacity=power.battery.capacity,
         charge_share=_charge_share(power.battery),
-        bench=_taken(power, bench),
+        bench=taken_reading(power, bench),
         doubts=(
-            *_doubts(power),
+            *size_and_volt_doubts(power),
             *efficiency_remarks(curve.points[0].rotor_efficiency),
             *table.doubts,
         ),
-        remarks=(*curve.notes, *_predicted(power), *table.remarks),
+        remarks=(*curve.notes, *predicted(power), *table.remarks),
     )
     return Chain(known, tuple(draft.estimates))
 
@@ -177,11 +168,7 @@ def _fan(draft: Draft, fitted: electric.Fan, taken: electric.Fan, bench: Bench) 
         f"how far thrust reaches up in airspeed, {known.low:g} to {known.high:g}; judgement",
     )  # fmt: skip
     args = (bench.reading, bench.motor, bench.controller_resistance)
-    return resized(anchored_fan(*args, _size(taken), ratio), _size(fitted))
-
-
-def _size(fan: electric.Fan) -> FanSize:
-    return FanSize(fan.diameter, fan.hub_diameter, fan.exit_diameter)
+    return resized(anchored_fan(*args, size_of(taken), ratio), size_of(fitted))
 
 
 def table_propeller(given: propeller.Propeller) -> Propeller:
@@ -218,84 +205,3 @@ def read_to_fitted(
         return read
     assert fitted.pitch is not None
     return other_propeller(read, fitted.diameter, fitted.pitch, factor)
-
-
-def _doubts(power: Power) -> tuple[str, ...]:
-    """Sizes and volts that can hardly be true."""
-    fitted, bench = power.fan, power.bench
-    taken = bench.fan if bench is not None else None
-    doubts = exit_remarks(_size(fitted)) if fitted is not None else ()
-    if taken is not None and not _same(taken, fitted):
-        doubts += tuple(f"on the bench {text}" for text in exit_remarks(_size(taken)))
-    if bench is not None and power.battery is not None:
-        doubts += voltage_remarks(bench.voltage, power.battery.cells)
-    return doubts
-
-
-def _taken(power: Power, bench: Bench | None) -> TakenReading | None:
-    """The reading, and whether the rotor was set by it with these very parts."""
-    if bench is None:
-        return None
-    others = _other_parts(power)
-    by_table = power.propeller is not None and power.propeller.table is not None
-    return TakenReading(bench.reading, others, matched=not others and not by_table)
-
-
-def _predicted(power: Power) -> list[str]:
-    """Say which parts were not on the bench."""
-    other = _other_parts(power)
-    if not other:
-        return []
-    return [f"predicted for another {' and '.join(other)} than the bench reading was taken with"]
-
-
-def _other_parts(power: Power) -> tuple[str, ...]:
-    """Names of the parts fitted now that were not on the bench."""
-    bench = power.bench
-    if bench is None:
-        return ()
-    pairs = {
-        "controller": (bench.controller, power.controller),
-        "motor": (bench.motor, power.motor),
-        "fan": (bench.fan, power.fan),
-        "propeller": (bench.propeller, power.propeller),
-    }
-    return tuple(name for name, (taken, fitted) in pairs.items() if not _same(taken, fitted))
-
-
-def _same(taken: Part | None, fitted: Part | None) -> bool:
-    """Whether two parts are alike in all but their limits; nothing told means the fitted one."""
-    if taken is None or fitted is None:
-        return taken is None
-    names = [name for name in type(fitted).model_fields if not name.startswith("most_")]
-    return all(getattr(taken, name) == getattr(fitted, name) for name in names)
-
-
-@dataclass(frozen=True)
-class _Compared:
-    """What the comparison of a table with a reading says, and how grave it is."""
-
-    doubts: tuple[str, ...] = ()
-    remarks: tuple[str, ...] = ()
-
-
-def _against_bench(power: Power, bench: Bench | None, system: ElectricSystem) -> _Compared:
-    """For a propeller from a table: what the table would have shown on the bench."""
-    given = power.bench
-    if bench is None or given is None or power.propeller is None or power.propeller.table is None:
-        return _Compared()
-    if not _same(given.propeller, power.propeller):
-        return _Compared()
-    r = bench.reading
-    taken = replace(system, controller_resistance=bench.controller_resistance, motor=bench.motor)
-    at = at_volts(taken, r)
-    apart = (at.thrust / r.thrust - 1.0, at.current / r.current - 1.0)
-    text = (
-        f"from its table the propeller would show {at.thrust:.1f} N, {at.current:.1f} A and"
-        f" {at.rotation / RPM:,.0f} rpm on the bench; read were {r.thrust:.1f} N and"
-        f" {r.current:.1f} A ({100.0 * apart[0]:+.0f} % thrust, {100.0 * apart[1]:+.0f} %"
-        " current); the table is used as it stands"
-    )
-    if max(abs(share) for share in apart) > TOLERANCE:
-        return _Compared(doubts=(text,))
-    return _Compared(remarks=(text,))

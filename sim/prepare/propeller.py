@@ -10,6 +10,7 @@ from sim.power.known import KnownPower
 from sim.power.propeller import Propeller, propeller_from_static
 from sim.power.rotor import RPM
 from sim.power.usual import STANDARD_DENSITY
+from sim.prepare.against_bench import Compared, compared
 from sim.prepare.draft import Draft
 from sim.prepare.electric import (
     Chain,
@@ -42,11 +43,7 @@ def shaft_of(power: Power, density: float) -> Chain:
         curve = engine_curve(
             rotor, density, shaft_power=power.shaft_power, top_airspeed=TOP_AIRSPEED
         )
-    draft.notes += [
-        *curve.notes,
-        *_against_reading(power, rotor),
-        *_power_and_rotation(power, rotor),
-    ]
+    table = _against_reading(power, rotor) + _power_and_rotation(power, rotor)
     at_rest = float(rotor.jet_power(curve.rotation[0], 0.0, density)) / float(curve.shaft_power[0])
     known = KnownPower(
         kind="propeller",
@@ -54,8 +51,8 @@ def shaft_of(power: Power, density: float) -> Chain:
         limits=limits_of(power),
         rotor="propeller",
         engine=curve,
-        doubts=efficiency_remarks(at_rest),
-        remarks=tuple(draft.notes),
+        doubts=(*efficiency_remarks(at_rest), *table.doubts),
+        remarks=(*draft.notes, *curve.notes, *table.remarks),
     )
     return Chain(known, tuple(draft.estimates))
 
@@ -80,20 +77,21 @@ def _held(power: Power) -> str:
     return power.constant or ("rotation" if power.rotation is not None else "shaft power")
 
 
-def _against_reading(power: Power, rotor: Propeller) -> list[str]:
+def _against_reading(power: Power, rotor: Propeller) -> Compared:
     """For a propeller from a table: its thrust beside a reading at rest, where there is one."""
     read = power.static_thrust
     if read is None or power.propeller is None or power.propeller.table is None:
-        return []
+        return Compared()
     if power.read_with not in (None, power.propeller):
-        return []
+        return Compared()
     turning, place = _turning(power, rotor)
     told = float(rotor.thrust(turning, 0.0, STANDARD_DENSITY))
-    return [
+    apart = told / read - 1.0
+    return compared(
         f"from its table the propeller gives {told:.1f} N at that {place} where"
-        f" {read:.1f} N were read ({100.0 * (told / read - 1.0):+.0f} %); the table is used as it"
-        " stands"
-    ]
+        f" {read:.1f} N were read ({100.0 * apart:+.0f} %); the table is used as it stands",
+        apart,
+    )
 
 
 def _turning(power: Power, rotor: Propeller) -> tuple[float, str]:
@@ -106,20 +104,23 @@ def _turning(power: Power, rotor: Propeller) -> tuple[float, str]:
     return float(found[0]), "shaft power"
 
 
-def _power_and_rotation(power: Power, rotor: Propeller) -> list[str]:
+def _power_and_rotation(power: Power, rotor: Propeller) -> Compared:
     """For a propeller from a table: shaft power and rotation are one too many; compare them."""
     turning, given = power.rotation, power.shaft_power
     if turning is None or given is None or power.propeller is None:
-        return []
+        return Compared()
     if power.propeller.table is None:
-        return []
+        return Compared()
     held = _held(power)
     unused = "shaft power" if held == "rotation" else "rotation"
     ending = f"{held} is held and the {unused} given is not used"
     if power.read_with not in (None, power.propeller):
-        return [f"shaft power and rotation were read with another propeller: {ending}"]
+        other = f"shaft power and rotation were read with another propeller: {ending}"
+        return Compared(remarks=(other,))
     told = float(rotor.shaft_torque(turning, 0.0, STANDARD_DENSITY)) * turning
-    return [
+    apart = told / given - 1.0
+    return compared(
         f"from its table the propeller takes {told:.0f} W at the shaft at {turning / RPM:,.0f} rpm"
-        f" at rest where {given:.0f} W are given ({100.0 * (told / given - 1.0):+.0f} %): {ending}"
-    ]
+        f" at rest where {given:.0f} W are given ({100.0 * apart:+.0f} %): {ending}",
+        apart,
+    )

@@ -46,6 +46,11 @@ def percent(share: float) -> str:
 def battery_lines(check: BenchCheck, system: str = "si") -> tuple[str, ...]:
     """Whether the battery as described is the one that was on the bench, and what follows."""
     held, read, current = _amounts(check, system)
+    if check.other_battery:
+        return (
+            f"The battery is not the one in the file as it stands: changed, it holds {held} at the"
+            f" {current} of the bench, where {read} were read. {_taken_from(check, system)}",
+        )
     if check.battery_agrees:
         return (
             f"The battery as described holds {held} at the {current} of the bench:"
@@ -58,12 +63,26 @@ def battery_lines(check: BenchCheck, system: str = "si") -> tuple[str, ...]:
     apart = number_text(abs(shown[0] - shown[1]), 1)
     return (
         f"The battery as described does not fit the reading: at the {current} of the bench it"
-        f" holds {held}, {apart} V ({share} %) {side} than the {read}"
-        " read. The roll takes its thrust from the battery described, not from the bench: at rest"
-        f" {_newtons(check.with_battery.thrust, system)} where the volts of the bench give"
-        f" {_newtons(check.at_bench_volts.thrust, system)} ({percent(check.thrust_apart)}), both in"
-        f" the air of the bench; {_newtons(check.rolled_thrust, system)} in the air of the roll.",
-        f"{_cause(check)} {_fitting(check, system)}",
+        f" holds {held}, {apart} V ({share} %) {side} than the {read} read."
+        f" {_taken_from(check, system)}",
+        _fitting(check, system),
+    )
+
+
+def _taken_from(check: BenchCheck, system: str) -> str:
+    """What the volts do to the thrust of the roll."""
+    here, bench, rolled = (
+        quantity(thrust, "force", system)
+        for thrust in (
+            check.with_battery.thrust, check.at_bench_volts.thrust, check.rolled_thrust,
+        )
+    )  # fmt: skip
+    air = (
+        f", both in the air of the bench; {rolled} in the air of the roll" if rolled != here else ""
+    )
+    return (
+        "The roll takes its thrust from the battery described, not from the bench: at rest"
+        f" {here} where the volts of the bench give {bench} ({percent(check.thrust_apart)}){air}."
     )
 
 
@@ -80,10 +99,6 @@ def battery_remark(check: BenchCheck, system: str = "si") -> str:
     )
 
 
-def _newtons(thrust: float, system: str) -> str:
-    return quantity(thrust, "force", system)
-
-
 def _amounts(check: BenchCheck, system: str) -> tuple[str, str, str]:
     """Volts held, volts read, amps read."""
     read = check.reading
@@ -96,10 +111,8 @@ def _amounts(check: BenchCheck, system: str) -> tuple[str, str, str]:
 
 def _cause(check: BenchCheck) -> str:
     if check.volts_apart > 0.0:
-        return (
-            "On the bench it was emptier, colder or more worn than it is described, or another one."
-        )
-    return "On the bench it was fresher, warmer or fuller than it is described, or another one."
+        return "The battery on the bench was emptier, colder or more worn than the one described"
+    return "The battery on the bench was fuller, fresher or warmer than the one described"
 
 
 def _fitting(check: BenchCheck, system: str) -> str:
@@ -114,6 +127,6 @@ def _fitting(check: BenchCheck, system: str) -> str:
     if not fits:
         return "No charge and no resistance of so many cells fits the reading: count the cells."
     return (
-        f"The reading fits {' or '.join(fits)}; if that is the one you fly, put it into"
-        " power.battery."
+        f"{_cause(check)}: the reading fits {' or '.join(fits)}. If that is the one you fly, put it"
+        " into power.battery."
     )

@@ -48,7 +48,7 @@ class Section:
 def _power_record(checked: Checked) -> dict[str, Any]:
     at = lift_off_airspeed(checked.report)
     before = power_record(checked.before, at) if checked.before else None
-    return {**power_record(checked.report), "before": before}
+    return {**power_record(checked.report, before=checked.before), "before": before}
 
 
 SECTIONS: tuple[Section, ...] = (

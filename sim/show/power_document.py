@@ -19,11 +19,16 @@ if TYPE_CHECKING:
 CURVE_POINTS = 31
 
 
-def power_record(report: "Report", at: tuple[str, float] | None = None) -> dict[str, Any]:
+def power_record(
+    report: "Report",
+    at: tuple[str, float] | None = None,
+    before: "Report | None" = None,
+) -> dict[str, Any]:
     """Everything told of the power system; None for what is not known."""
     told = power_told(report, at)
+    old = before.prepared.power if before is not None else None
     known = told.known
-    kept, bench = known.full_throttle_time(), bench_check(known)
+    kept, bench = known.full_throttle_time(), bench_check(known, old)
     return {
         "kind": known.kind,
         "air_density_kg_per_m3": known.density,

@@ -110,7 +110,7 @@ def _blocks(told: PowerTold, old: PowerTold | None, system: str) -> Iterator[Ren
         yield Group(Text("To be looked at first", style="bold"), doubts)
     yield from (trail(at, known.rotor, system) for at in told.moments if at.point is not None)
     yield numbers(told, old, system)
-    bench = bench_check(known)
+    bench = bench_check(known, old.known if old else None)
     if bench is not None:
         yield bench_section(bench, known.rotor, system)
     yield from limits(told, system)
