@@ -1,0 +1,131 @@
+// Traces against the time of the roll, with a cursor that follows the replay and can be dragged.
+
+import { html, onWidth, put, svg, write } from "./elements.js";
+import { endOf, quantity, roundStep, stateAt, unitOf } from "./reading.js";
+
+const PLOTS = [
+  { kind: "speed", lines: [["airspeed", "airspeed"], ["ground_speed", "ground speed"]] },
+  { kind: "angle", lines: [["pitch", "pitch"]] },
+  { kind: "angle", lines: [["elevator", "elevator"]] },
+  { kind: "force", lines: [["nose_load", "load on the nose wheel"]] },
+  { kind: "force", lines: [["main_load", "load on the main wheels"]] },
+];
+const HEIGHT = 84; // of one plot [px]
+const TOP = 6;
+const BOTTOM = 16;
+const LEFT = 38; // room for the numbers of the scale [px]
+const RIGHT = 8;
+
+/** All traces of a story; axes span all `stories`, so that two can be compared. */
+export function makeTraces(story, stories, onSeek) {
+  const end = Math.max(...stories.map(endOf));
+  const plots = PLOTS.map((plot) => makePlot(plot, story, stories, { end, onSeek }));
+  const element = html("div", { class: "traces" }, ...plots.map((plot) => plot.element));
+  return { element, show: (time) => plots.forEach((plot) => plot.show(time)) };
+}
+
+function makePlot({ kind, lines }, story, stories, { end, onSeek }) {
+  const range = rangeOf(stories, lines, kind);
+  const values = lines.map(() => html("span", { class: "value" }));
+  const key = lines.map(([, words], i) =>
+    html("span", { class: `key line${i}` }, svg("svg", { width: 20, height: 8, "aria-hidden": "true" }, svg("path", { class: `line line${i}`, d: "M0 4h20" })), ` ${words} `, values[i]),
+  );
+  const still = svg("g", {});
+  const cursor = svg("path", { class: "cursor" });
+  const dots = lines.map((_, i) => svg("circle", { class: `dot line${i}`, r: 3.5 }));
+  const words = `${lines.map((line) => line[1]).join(" and ")} against time`;
+  const picture = svg("svg", { class: "trace", role: "img", "aria-label": words, height: HEIGHT }, still, cursor, ...dots);
+  let axes = null;
+  let now = 0;
+
+  function show(time) {
+    now = time;
+    const state = stateAt(story, time);
+    lines.forEach(([name], i) => write(values[i], quantity(story, kind, state[name])));
+    if (!axes) return;
+    put(cursor, { d: `M${axes.x(time)} ${TOP}V${HEIGHT - BOTTOM}` });
+    lines.forEach(([name], i) => {
+      put(dots[i], { cx: axes.x(state.time), cy: axes.y(state[name] ?? 0), visibility: state[name] === null ? "hidden" : null });
+    });
+  }
+
+  onWidth(picture, (width) => {
+    axes = axesOf(width, end, range);
+    put(picture, { viewBox: `0 0 ${width} ${HEIGHT}` });
+    still.replaceChildren(...grid(axes, story, kind, range, end), ...eventMarks(axes, story), ...paths(axes, story, lines));
+    show(now);
+  });
+  draggable(picture, (x) => axes && onSeek(Math.min(Math.max(axes.time(x), 0), end)));
+  return { element: html("figure", {}, html("figcaption", {}, ...key), picture), show };
+}
+
+function rangeOf(stories, lines, kind) {
+  const values = stories.flatMap((one) => lines.flatMap(([name]) => one.columns[name] ?? [])).filter((v) => v !== null);
+  const { factor } = unitOf(stories[0], kind);
+  const [low, high] = values.reduce(([a, b], v) => [Math.min(a, v), Math.max(b, v)], [0, 0]);
+  const step = roundStep((Math.max(high - low, 1e-6) * factor) / 3) / factor;
+  return { low: Math.floor(low / step + 1e-6) * step, high: Math.ceil(high / step - 1e-6) * step, step };
+}
+
+function axesOf(width, end, { low, high }) {
+  const [wide, tall] = [width - LEFT - RIGHT, HEIGHT - TOP - BOTTOM];
+  return {
+    width,
+    x: (time) => LEFT + (wide * time) / end,
+    y: (value) => TOP + tall * (1 - (value - low) / (high - low || 1)),
+    time: (x) => ((x - LEFT) / wide) * end,
+  };
+}
+
+function grid(axes, story, kind, { low, high, step }, end) {
+  const { factor, unit } = unitOf(story, kind);
+  const pieces = [];
+  for (let value = low; value <= high + 0.5 * step; value += step) {
+    const y = axes.y(value);
+    const top = value > high - 0.5 * step;
+    pieces.push(svg("path", { class: "grid", d: `M${LEFT} ${y}H${axes.width - RIGHT}` }));
+    const words = `${Number((value * factor).toPrecision(4))}`;
+    pieces.push(svg("text", { x: LEFT - 4, y: y + (top ? 7 : 3), "text-anchor": "end" }, words));
+    if (top) pieces.push(svg("text", { class: "unit", x: LEFT + 3, y: y + 8 }, unit));
+  }
+  const every = roundStep((end * 60) / (axes.width - LEFT - RIGHT));
+  for (let time = 0; time <= end; time += every) {
+    const words = `${Number(time.toPrecision(4))}${time === 0 ? " s" : ""}`;
+    pieces.push(svg("text", { x: axes.x(time), y: HEIGHT - 3, "text-anchor": "middle" }, words));
+  }
+  return pieces;
+}
+
+function eventMarks(axes, story) {
+  return story.events.map((event) => svg("path", { class: "event", d: `M${axes.x(event.time)} ${TOP}V${HEIGHT - BOTTOM}` }));
+}
+
+function paths(axes, story, lines) {
+  const { time } = story.columns;
+  return lines.map(([name], i) => {
+    let pen = "M";
+    const d = time.map((t, row) => {
+      const value = (story.columns[name] ?? [])[row] ?? null;
+      if (value === null) {
+        pen = "M"; // a gap: the line begins anew behind it
+        return "";
+      }
+      const piece = `${pen}${axes.x(t).toFixed(1)} ${axes.y(value).toFixed(1)}`;
+      pen = "L";
+      return piece;
+    });
+    return svg("path", { class: `line line${i}`, d: d.join("") });
+  }).reverse();
+}
+
+/** Report the place of a finger or mouse that is held down [px from the left]. */
+function draggable(picture, onPlace) {
+  const place = (event) => onPlace(event.clientX - picture.getBoundingClientRect().left);
+  picture.addEventListener("pointerdown", (event) => {
+    picture.setPointerCapture(event.pointerId);
+    place(event);
+  });
+  picture.addEventListener("pointermove", (event) => {
+    if (picture.hasPointerCapture(event.pointerId)) place(event);
+  });
+}
