@@ -1,12 +1,12 @@
 """Everything worth telling about one roll, put together once for every way of showing it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import PackageNotFoundError, version
 
 import numpy as np
 
 from sim.checks.budget import Budget, nose_load_budget
-from sim.checks.reason import Outlook, explain
+from sim.checks.reason import Outlook, StiffTail, explain
 from sim.checks.scaling import ScaledFigure, model_pitch_accelerations
 from sim.checks.sentence import Sentence
 from sim.checks.stance import Stance, stance
@@ -14,10 +14,11 @@ from sim.prepare.prepared import Prepared
 from sim.roll.block import Block
 from sim.roll.contacts import MAIN, NOSE, contact_points, solve
 from sim.roll.engine import Settings
+from sim.roll.events import Happening
 from sim.roll.lift_limit import TOP_AT
 from sim.roll.quasi_static import one_block, rolling_forces, search_speeds
 from sim.roll.result import Many, Result, simulate_many
-from sim.study.advice import Advice, trial_setups, weigh
+from sim.study.advice import Advice, tail_stiff, trial_setups, weigh
 from sim.study.ranges import RangeEffect, range_setups, weigh_ranges
 
 CAUTIONS = (
@@ -100,10 +101,13 @@ def build_report(
     trials = trial_setups(prepared) if with_advice else ()
     ends = range_setups(prepared) if with_advice else ()
     setups = [prepared.setup, *(setup for _, setup in trials), *(setup for *_, setup in ends)]
-    many = simulate_many(setups, settings, keep=(0,))
+    stiff = tail_stiff(prepared)
+    many = simulate_many([*setups, *([stiff] if stiff else [])], settings, keep=(0,))
     result = many.result(0)
     dropped = result.event("flaps-drop") is not None
     outlook = _outlook(many, dropped, prepared.max_lift_flaps_up)
+    if stiff:
+        outlook = replace(outlook, stiff=_stiff_tail(many, dropped))
     speed, name = _decisive(result, outlook)
     return Report(
         prepared=prepared,
@@ -132,8 +136,8 @@ def cautions_for(prepared: Prepared) -> tuple[str, ...]:
     return (*CAUTIONS, ROTOR_CAUTION) if turned else CAUTIONS
 
 
-def _lane(many: Many, count: int, dropped: bool) -> Block:
-    block = one_block(many.batch, np.zeros(count, dtype=int))
+def _lane(many: Many, count: int, dropped: bool, lane: int = 0) -> Block:
+    block = one_block(many.batch, np.full(count, lane))
     if dropped:
         block.s.drop_start[:] = -1e9
     return block
@@ -159,6 +163,13 @@ def _outlook(many: Many, dropped: bool, flaps_up: float | None) -> Outlook:
         stall_dropped=stall[1],
         stall_flaps_up=stall[2],
     )
+
+
+def _stiff_tail(many: Many, dropped: bool) -> StiffTail:
+    """What the last lane, the one with the stiff tail, does."""
+    off = many.facts.first_place[Happening.NOSE_WHEEL_OFF, -1]
+    block = _lane(many, 1, dropped, len(many.verdicts) - 1)
+    return StiffTail(float(search_speeds(block, np.array([dropped])).needed[0]), float(off))
 
 
 def _least_nose_load(many: Many, dropped: bool, top: float) -> float:

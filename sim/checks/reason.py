@@ -20,6 +20,18 @@ STALLED_ALREADY = 0.01
 
 
 @dataclass(frozen=True)
+class StiffTail:
+    """The same roll with a tail that does not give way.
+
+    needed: airspeed at which the full pull unloads the nose wheel [m/s], nan for none.
+    nose_off: place where the nose wheel leaves the ground [m], nan if it does not.
+    """
+
+    needed: float
+    nose_off: float
+
+
+@dataclass(frozen=True)
 class Outlook:
     """Speeds that explain a verdict; airspeeds [m/s], nan where there is none.
 
@@ -28,6 +40,7 @@ class Outlook:
         wheels, or up to twice its stall speed if nothing holds it below that [N].
     stall_start, stall_dropped, stall_flaps_up: level flight at maximum lift, flaps as at the
         start, dropped, and up.
+    stiff: the roll with a stiff tail; None when the tail is stiff already.
     """
 
     needed: float
@@ -36,11 +49,26 @@ class Outlook:
     stall_start: float
     stall_dropped: float
     stall_flaps_up: float
+    stiff: StiffTail | None = None
+
+    def floppy(self, result: Result) -> bool:
+        """Whether the tail's giving way is what keeps the nose down."""
+        risen = result.event("nose-wheel-off") is not None
+        return self.stiff is not None and bool(np.isfinite(self.stiff.nose_off)) and not risen
 
 
 def explain(result: Result, outlook: Outlook) -> Sentence:
     """Reason for the verdict, with its numbers."""
-    return _REASONS[result.verdict](result, outlook)
+    reason = _REASONS[result.verdict](result, outlook)
+    if result.verdict in (Verdict.NEVER_ROTATES, Verdict.TOO_SLOW) and outlook.floppy(result):
+        assert outlook.stiff is not None
+        return reason.then(
+            "The tail gives way under its load: one that does not would raise the nose wheel at "
+            "{stiff_place}, from {stiff_speed} up.",
+            stiff_place=(outlook.stiff.nose_off, "distance"),
+            stiff_speed=(outlook.stiff.needed, "speed"),
+        )
+    return reason
 
 
 def _place(result: Result, name: str) -> tuple[float, str]:

@@ -26,6 +26,11 @@ class Sentence:
         """The sentence with every quantity written by `formatter`."""
         return self.template.format(**{k: formatter(q) for k, q in self.quantities.items()})
 
+    def then(self, template: str, **quantities: tuple[float, str]) -> "Sentence":
+        """One more sentence after it; names of quantities must differ."""
+        more = {k: Quantity(*pair) for k, pair in quantities.items()}
+        return Sentence(f"{self.template} {template}", self.quantities | more)
+
 
 def sentence(template: str, **quantities: tuple[float, str]) -> Sentence:
     """Shorthand: `sentence("after {d}", d=(12.0, "distance"))`."""

@@ -103,6 +103,13 @@ def throw_down(prepared: Prepared) -> Setup | None:
     return _with(prepared.setup, **prepared.throw_less) if prepared.throw_less else None
 
 
+def tail_stiff(prepared: Prepared) -> Setup | None:
+    """A tail that does not give way under its load; None for one that is stiff already."""
+    if prepared.setup.parameters.tail_twist_per_newton == 0.0:
+        return None
+    return _with(prepared.setup, tail_twist_per_newton=0.0)
+
+
 def thrust_up(prepared: Prepared) -> Setup | None:
     """Static thrust five per cent up (jet power by 1.05^1.5: the same static thrust ratio)."""
     setup = prepared.setup
@@ -139,6 +146,7 @@ TRIALS: tuple[Trial, ...] = (
     Trial("CG 3 mm aft", cg_aft),
     Trial("up throw 2 deg more", throw_up),
     Trial("up throw a fifth less", throw_down),
+    Trial("a tail that does not give way under its load", tail_stiff),
     Trial("static thrust 5 % up", thrust_up),
     Trial("rolling resistance 20 % down (shorter grass, larger wheels)", grass_shorter),
     Trial("up elevator held from the start", up_from_the_start),
