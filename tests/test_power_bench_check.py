@@ -182,3 +182,16 @@ def test_thrust_read_at_a_shaft_power_is_compared_too(shaft):
 def test_power_read_with_another_propeller_is_not_compared(shaft):
     shaft["power"]["read_with"] = {"diameter": "250 mm", "pitch": "120 mm"}
     assert any("another propeller" in n and "not used" in n for n in ready(shaft).notes)
+
+
+@pytest.mark.parametrize(
+    ("given", "missing"), [("rotation", "shaft power"), ("shaft power", "rotation")]
+)
+def test_what_is_not_known_cannot_be_held(shaft, given, missing):
+    shaft["power"]["constant"] = missing
+    del shaft["power"][missing.replace(" ", "_")]
+    prepared = ready(shaft)
+    assert f"{missing} cannot be held, only {given} is given: {given} is held" in prepared.notes
+    engine = prepared.power.engine
+    values = engine.rotation / RPM if given == "rotation" else engine.shaft_power
+    assert values == pytest.approx(6000.0 if given == "rotation" else 120.0, rel=1e-9)

@@ -52,7 +52,7 @@ def shaft_of(power: Power, density: float) -> Chain:
         rotor="propeller",
         engine=curve,
         doubts=(*efficiency_remarks(at_rest), *table.doubts),
-        remarks=(*draft.notes, *curve.notes, *table.remarks),
+        remarks=(*draft.notes, *_not_held(power), *curve.notes, *table.remarks),
     )
     return Chain(known, tuple(draft.estimates))
 
@@ -73,8 +73,18 @@ def _pitched(draft: Draft, power: Power) -> Propeller:
 
 
 def _held(power: Power) -> str:
-    """What stays the same as airspeed grows."""
-    return power.constant or ("rotation" if power.rotation is not None else "shaft power")
+    """What stays the same as airspeed grows: the one asked for, if it is known."""
+    if power.shaft_power is None or power.rotation is None:
+        return "shaft power" if power.rotation is None else "rotation"
+    return power.constant or "rotation"
+
+
+def _not_held(power: Power) -> tuple[str, ...]:
+    """Say so when the one asked for is not known."""
+    held = _held(power)
+    if power.constant in (None, held):
+        return ()
+    return (f"{power.constant} cannot be held, only {held} is given: {held} is held",)
 
 
 def _against_reading(power: Power, rotor: Propeller) -> Compared:
