@@ -12,7 +12,7 @@ from sim.scenario import Scenario
 from sim.scenario.aeroplane import MainWheels
 from sim.show.card.measures import Stations, stations
 from sim.show.card.plan import Plan, draw_plan, plan_of
-from sim.show.card.setting import PLAIN, line_mm, rows_of, width_mm, write
+from sim.show.card.setting import PLAIN, line_mm, rows_of, width_mm, write, write_lines
 from sim.show.figures.side_view import Placed, Side, draw_side, ground_line, side_of
 from sim.show.figures.style import FAINT, INK, PAPER
 from sim.show.units import number, unit_of
@@ -253,9 +253,8 @@ def _ruler(axes: Axes, sheet: Sheet, marks: Stations, labels: list[str], system:
     for x, label, row in zip(places, labels, _rows(sheet, marks, labels), strict=True):
         y = sheet.ruler - 1.0 - 2 * row * line_mm()
         axes.plot([x, x], [sheet.ruler + 0.8, y + 0.4], color=INK, linewidth=0.6, zorder=2)
-        write(axes, x, y, label, ha="center", va="top", zorder=3).set_bbox(
-            {"facecolor": PAPER, "edgecolor": "none", "pad": 0.2}
-        )
+        for line in write_lines(axes, x, y, label.split("\n"), ha="center", zorder=3):
+            line.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.2})
     unit = unit_of("length", system).symbol
     words = f"stations and dimensions in {unit}, stations aft of the datum"
     write(axes, places[0] - 3, 0.2, words, PLAIN, va="bottom", color=FAINT)

@@ -38,7 +38,7 @@ def measures(scenario: Scenario, prepared: Prepared, system: str) -> tuple[Group
         Group("Wheels", tuple(_wheels(scenario, prepared, system))),
         Group("Wing", tuple(_wing(scenario, system))),
         Group("Tail", tuple(_tail(scenario, system))),
-        Group("Thrust line", tuple(_thrust_line(scenario, system))),
+        Group("Thrust", tuple(_thrust_line(scenario, system))),
     )
     return tuple(group for group in groups if group.rows)
 
@@ -61,10 +61,12 @@ def _whole(scenario: Scenario, prepared: Prepared, system: str) -> Iterator[Row]
     station, height = cg_of(scenario, prepared)
     yield "mass, ready for take-off", quantity(p.mass, "mass", system)
     yield "CG station / height", _lengths(system, station, height)
-    if a.length is not None:
-        yield "length", _lengths(system, a.length)
+    named = {"length": a.length}
     if a.body is not None:
-        yield "body width / depth", _lengths(system, a.body.width, a.body.depth)
+        named |= {"body width": a.body.width, "depth": a.body.depth}
+    known = {name: value for name, value in named.items() if value is not None}
+    if known:
+        yield " / ".join(known), _lengths(system, *known.values())
     if a.scrape_point is not None:
         point = a.scrape_point
         yield "scrape point station / height", _lengths(system, point.station, point.height)
@@ -76,8 +78,8 @@ def _wheels(scenario: Scenario, prepared: Prepared, system: str) -> Iterator[Row
     nose_height = cg[1] + p.nose_z
     yield "mains axle station / height", _lengths(system, gear.main.station, gear.main.axle_height)
     yield "nose axle station / height", _lengths(system, gear.nose.station, nose_height)
-    yield "mains behind the CG", _lengths(system, gear.main.station - cg[0])
-    yield "wheelbase, axle to axle", _lengths(system, gear.main.station - gear.nose.station)
+    behind, base = gear.main.station - cg[0], gear.main.station - gear.nose.station
+    yield "mains behind the CG / wheelbase", _lengths(system, behind, base)
     if gear.main.track is not None:
         yield "track", _lengths(system, gear.main.track)
     wheels = gear.main.wheel_diameter, gear.nose.wheel_diameter
@@ -87,12 +89,12 @@ def _wheels(scenario: Scenario, prepared: Prepared, system: str) -> Iterator[Row
 
 def _surface(surface: Surface, system: str) -> Iterator[Row]:
     lead = surface.root_leading_edge
-    yield "span", _lengths(system, surface.span)
-    yield "chord root / tip", _lengths(system, surface.root_chord, surface.tip_chord)
+    sizes = surface.span, surface.root_chord, surface.tip_chord
+    yield "span / chord root / tip", _lengths(system, *sizes)
     yield "leading edge root station / height", _lengths(system, lead.station, lead.height)
     back = 0.5 * surface.span * tan(surface.sweep)
     sweep = quantity(surface.sweep, "angle", system)
-    yield "tip's leading edge behind the root's", f"{_lengths(system, back)} ({sweep})"
+    yield "tip behind root, leading edge", f"{_lengths(system, back)} ({sweep})"
     yield "incidence at the root", quantity(surface.incidence, "angle", system)
 
 
@@ -130,7 +132,7 @@ def _thrust_line(scenario: Scenario, system: str) -> Iterator[Row]:
     line = scenario.power.thrust_line
     if line is not None:
         tilt = quantity(line.tilt, "angle", system)
-        yield "height at the CG / tilt up", f"{_lengths(system, line.height)} / {tilt}"
+        yield "line's height at the CG / tilt up", f"{_lengths(system, line.height)} / {tilt}"
 
 
 def stations(scenario: Scenario, prepared: Prepared) -> Stations:

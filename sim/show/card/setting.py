@@ -14,6 +14,8 @@ from sim.show.figures.style import INK
 POINT = 25.4 / 72.0  # [mm]
 LEADING = 1.24
 """Line spacing over type size."""
+ASCENT = 0.8
+"""Top edge of a line to the foot of its letters, share of the line."""
 PLAIN = 7.0  # [pt], the smallest type on the card
 HEAD = 8.5  # [pt]
 
@@ -62,6 +64,16 @@ def write(axes: Axes, x: float, y: float, text: str, size: float = PLAIN, **how:
     """Text at a place of axes measured in millimetres; a dollar in it is a dollar."""
     styled = {"color": INK, **how}
     return axes.text(x, y, text, fontsize=size, parse_math=False, linespacing=LEADING, **styled)
+
+
+def write_lines(axes: Axes, x: float, y: float, lines: Sequence[str], **how: Any) -> list[Text]:
+    """Lines one below the other from a top edge, each on its foot whatever letters are in it."""
+    size = float(how.pop("size", PLAIN))
+    foot = y - ASCENT * line_mm(size)
+    return [
+        write(axes, x, foot - i * line_mm(size), line, size, va="baseline", **how)
+        for i, line in enumerate(lines)
+    ]
 
 
 def rows_of(labels: Sequence[tuple[float, float]], gap: float = 1.5) -> tuple[int, ...]:

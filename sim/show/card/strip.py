@@ -21,8 +21,8 @@ FURTHEST = 1.35
 NEAR = 3.2
 """Of the first row of words from the strip [mm]."""
 CAPTION = (
-    f"A pace is {PACE:g} m. Thick lines: earliest to latest within what is uncertain. Green: the"
-    " throttle closed there, it stops in the strip even where it rolls easiest."
+    f"A pace: {PACE:g} m. Thick lines: earliest to latest place. Green: closed there it stops in"
+    " the strip, even where it rolls easiest."
 )
 TICKS = (5, 10, 20, 25, 50, 100, 200, 500, 1000, 2000, 5000)  # [paces]
 

@@ -89,7 +89,8 @@ def tail_arm(tail: Tail) -> tuple[float, str]:
 
 def _flaps(scenario: Scenario, wing: Wing, flaps: Flaps) -> Iterator[Travel]:
     arm = flaps.chord_fraction * planform(wing).chord_at(flaps.inboard)
-    yield Travel("flaps at the start", flaps.deflection, arm, "at their inner end")
+    if flaps.deflection != 0.0:
+        yield Travel("flaps at the start", flaps.deflection, arm, "at their inner end")
     dropped = scenario.pilot.drop_flaps
     if dropped is not None:
         yield Travel("flaps dropped to", dropped.to, arm, "at their inner end")

@@ -9,9 +9,9 @@ from sim.prepare.scenario import OUT_OF_REACH
 from sim.roll.verdict import Verdict
 from sim.show.card.paces import band_text, place_text
 from sim.show.power_words import passed_limits
-from sim.show.terminal_assumptions import range_text
-from sim.show.units import quantity
+from sim.show.units import number_text, quantity
 from sim.show.words import VERDICTS
+from sim.study.ranges import RangeEffect
 
 if TYPE_CHECKING:
     from sim.report import Report
@@ -22,8 +22,8 @@ PRACTICE = (
     " rules come first."
 )
 RECKONED = (
-    "Reckoned with: no brakes, a straight run, the surface and wind of this card; other grass moves"
-    " every place."
+    "Reckoned with: no brakes, a straight run, this card's surface and wind. Other grass moves all"
+    " places."
 )
 
 
@@ -105,21 +105,19 @@ def _stop(closing: Closing, system: str) -> str:
 def _neither(abort: Abort, system: str) -> Iterator[str]:
     yield f"{_last(abort, system)} The nose is expected up later: {band_text(abort.nose, system)}."
     place = quantity(abort.look, "distance", system)
+    given_up = f"Given up where the nose should be up, at {place}"
     if isnan(abort.typical.speed):
+        speed = quantity(abort.full_speed, "speed", system)
+        yield f"{given_up}, it is off the strip before it slows: {speed} at the strip end."
+    else:
+        before = "" if abort.typical.place < abort.length else "the strip has ended by then; "
         yield (
-            f"Given up where the nose should be up, at {place}, {_off_the_end(abort, system)}."
-            if isfinite(abort.typical.end_speed)
-            else f"Given up where the nose should be up, at {place}, it cannot be followed further."
+            f"{given_up}, with {SECONDS} to see it and close: {before}{_off_the_end(abort, system)}"
+            f"; {_coasts(abort.typical, system)}."
         )
-        return
-    before = "" if abort.typical.place < abort.length else "the strip has ended by then; "
     yield (
-        f"Given up where the nose should be up, at {place}, with {SECONDS} to see it and close:"
-        f" {before}{_off_the_end(abort, system)}; {_coasts(abort.typical, system)}."
-    )
-    yield (
-        "So nothing and nobody may be beyond the strip end, and the ground there must be fit to"
-        " roll over. A longer strip, brakes or an earlier rotation would help."
+        "Nothing and nobody may be beyond the strip end. A longer strip, brakes or an earlier"
+        " rotation would help."
     )
 
 
@@ -138,8 +136,8 @@ def _grounded(abort: Abort, system: str) -> Iterator[str]:
     else:
         yield "The nose comes up nowhere. Find out why before any fast run (wheelsoff run)."
     end = quantity(abort.full_speed, "speed", system)
-    yield f"Full throttle as far as the strip end, it leaves it at {end}."
-    yield f"For runs on the ground: {_last(abort, system)}"
+    yield f"At full throttle as far as the strip end it leaves it at {end}."
+    yield f"Runs on the ground: {_last(abort, system)}"
     if isfinite(abort.mark):
         yield (
             f"With {SECONDS} to close that is a mark at {place_text(abort.mark, system)};"
@@ -235,6 +233,17 @@ def _limits(report: "Report", abort: Abort, system: str) -> Iterator[str]:
     tail = f", tail strikes at {strike}" if known else ""
     yield f"Stance: {share} of the weight on the nose wheel, tips back at {tip}{tail}."
     yield from passed_limits(report.prepared.power, system)
-    for effect in report.ranges:
-        text = range_text(effect, system)
-        yield f"{text[0].upper()}{text[1:]}."
+    yield from (_range(effect, system) for effect in report.ranges)
+
+
+def _range(effect: RangeEffect, system: str) -> str:
+    """What an uncertain number does, shorter than in the report."""
+    ends = (effect.low, effect.high)
+    values = " to ".join(number_text(end.value, 3) for end in ends)
+    places = (
+        quantity(end.lift_off_place, "distance", system)
+        if isfinite(end.lift_off_place)
+        else str(end.verdict)
+        for end in ends
+    )
+    return f"Uncertain: {effect.name}, {values}: lift-off {' to '.join(places)}."
