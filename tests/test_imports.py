@@ -117,13 +117,13 @@ def test_checks_and_studies_do_without_file_models_and_screens(module: str) -> N
     assert not outside(module) & OUTER
     assert {room_of(name) for name in inside(module)} <= {
         "sim.roll", "sim.checks", "sim.study", "sim.prepare", "sim.aeroplane", "sim.strip",
-        "sim.power", "sim.report", "sim.scenario",
+        "sim.power", "sim.report", "sim.scenario", "sim.range",
     }  # fmt: skip
 
 
 @pytest.mark.parametrize("module", members("sim.checks"))
 def test_checks_know_nothing_of_studies_and_files(module: str) -> None:
-    assert {room_of(name) for name in inside(module)} <= {"sim.checks", "sim.roll"}
+    assert {room_of(name) for name in inside(module)} <= {"sim.checks", "sim.roll", "sim.range"}
 
 
 @pytest.mark.parametrize("module", members("sim.ask"))

@@ -100,7 +100,7 @@ def hinged_share(rows: int, chord_fraction: float) -> Array:
     return np.asarray(np.clip((end - (1 - chord_fraction)) * rows, 0.0, 1.0))
 
 
-def _share_of_span(edges: Array, inboard: float, outboard: float) -> Array:
+def share_of_span(edges: Array, inboard: float, outboard: float) -> Array:
     """Share of each strip that lies between two places, shape (strips,) [-]."""
     covered = np.minimum(edges[1:], outboard) - np.maximum(edges[:-1], inboard)
     return np.asarray(np.clip(covered / np.diff(edges), 0.0, 1.0))
@@ -178,7 +178,7 @@ def aeroplane_panels(
     tail = surface_panels(aeroplane, aeroplane.tail.surface, tail_edges, tail_rows)
     flaps = aeroplane.flaps
     if flaps is not None:
-        across = _share_of_span(wing_edges, flaps.inboard, flaps.outboard)
+        across = share_of_span(wing_edges, flaps.inboard, flaps.outboard)
         along = hinged_share(wing_rows, flaps.chord_fraction)
         wing.angles[:, 2] = np.outer(along, across).ravel()
     # elevator positive trailing edge up: the tail loses incidence

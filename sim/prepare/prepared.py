@@ -2,12 +2,15 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sim.aeroplane.ledger import Ledger
 from sim.power.known import KnownPower
 from sim.roll.parameters import Setup
 from sim.scenario import Change
+
+if TYPE_CHECKING:
+    from sim.prepare.parts import Parts
 
 
 @dataclass(frozen=True)
@@ -53,6 +56,7 @@ class Prepared:
     power: what is known of the power system, its operating points if it was solved.
     changes: those applied, in their order.
     masses: the aeroplane as given or weighed, what the changes put in and take out, the total.
+    parts: gathers what a check of the parts wants, when it is wanted.
 
     """
 
@@ -74,6 +78,7 @@ class Prepared:
     power: KnownPower | None = None
     changes: tuple[Change, ...] = ()
     masses: Ledger | None = None
+    parts: Callable[[], "Parts"] | None = None
 
     @property
     def resolved(self) -> dict[str, Any]:

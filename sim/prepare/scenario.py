@@ -10,6 +10,7 @@ from sim.prepare.draft import Draft
 from sim.prepare.given import lay_coefficients
 from sim.prepare.mass import check_stands, lay_mass
 from sim.prepare.measured import Builder, Extras, flap_angles, lay_geometry
+from sim.prepare.parts import parts_of
 from sim.prepare.pilot import control_numbers, lay_pilot
 from sim.prepare.power import lay_power
 from sim.prepare.prepared import Estimate, Prepared
@@ -67,6 +68,7 @@ def prepare(scenario: Scenario, build: Builder = build_aeroplane) -> Prepared:
         power=draft.power,
         changes=tuple(scenario.changes[name] for name in scenario.applied),
         masses=masses,
+        parts=partial(parts_of, scenario, draft.coefficients),
     )
 
 

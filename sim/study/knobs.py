@@ -25,8 +25,9 @@ RESISTANCE_RANGE = (0.0, 2.0)
 
 SI_UNITS = {
     "length": "m", "distance": "m", "area": "m^2", "mass": "kg", "inertia": "kg*m^2",
-    "force": "N", "torque": "N*m", "stiffness": "N/m", "pressure": "Pa", "stress": "Pa", "temperature": "K",
-    "time": "s", "frequency": "Hz", "speed": "m/s", "angle": "rad", "turn_rate": "rad/s",
+    "force": "N", "torque": "N*m", "stiffness": "N/m", "pressure": "Pa", "stress": "Pa",
+    "temperature": "K", "time": "s", "frequency": "Hz", "speed": "m/s", "angle": "rad",
+    "turn_rate": "rad/s",
     "twist": "rad/N", "per_angle": "1/rad", "fraction": "%", "power": "W", "voltage": "V",
     "current": "A", "charge": "A*s", "density": "kg/m^3", "rotation": "rad/s",
     "resistance": "ohm", "motor_constant": "rad/s/V", "bare": "",
