@@ -2,6 +2,7 @@
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -35,7 +36,7 @@ def check(
     units: Units = UnitSystem.SI,
     force: Force = False,
 ) -> None:
-    """Where the watts go, and whether battery, controller, motor and rotor stand it.
+    """Where the watts go, and what battery, motor, tail, servos, hatch and legs stand.
 
     \b
     wheelsoff check my-jet.toml
@@ -43,7 +44,7 @@ def check(
     wheelsoff check my-jet.toml --set "power.battery.cells=5" --plots pictures
 
     With --with or --set the file as it stands is told beside it. --plots draws thrust and current
-    against airspeed.
+    against airspeed, and how much of every other limit is used. A check that misses a key names it.
     """  # noqa: D301
     from sim.commands.tasks import build, print_json, show
     from sim.show.check import Checked, check_document, print_check
@@ -51,12 +52,12 @@ def check(
 
     name = Path(scenario).stem
     if plots:
-        check_targets([picture_path(plots, name)], force)
+        check_targets([*picture_paths(plots, name)], force)
     report = build(scenario, over, False)
     before = build(scenario, NO_LAYERS, False) if over.overrides or over.changes else None
     checked = Checked(report, before)
     if plots:
-        save_picture(checked, picture_path(plots, name), units.value, force)
+        save_pictures(checked, picture_paths(plots, name), units.value, force)
     if as_json:
         from sim.show.document import json_text
 
@@ -65,14 +66,19 @@ def check(
     show(lambda console: print_check(checked, console, units.value))
 
 
-def picture_path(folder: Path, name: str) -> Path:
-    """File of the picture of a check."""
-    return folder / f"{name}-power.png"
+def picture_paths(folder: Path, name: str) -> tuple[Path, Path]:
+    """Files of the pictures of a check: power, and the parts."""
+    return folder / f"{name}-power.png", folder / f"{name}-strength.png"
 
 
-def save_picture(checked: "Checked", path: Path, system: str, force: bool) -> None:
-    """Draw thrust and current against airspeed and write it."""
+def save_pictures(checked: "Checked", paths: tuple[Path, Path], system: str, force: bool) -> None:
+    """Draw thrust and current against airspeed, and the parts against their limits; write both."""
     from sim.commands.tasks import drawn, save
     from sim.show.figures.power import power_sheet
+    from sim.show.figures.strength import strength_sheet
 
-    save({path: drawn(lambda: power_sheet(checked.report, checked.before, system))}, force)
+    sheets = (power_sheet, strength_sheet)
+    both = (checked.report, checked.before, system)
+    save(
+        {path: drawn(partial(draw, *both)) for path, draw in zip(paths, sheets, strict=True)}, force
+    )

@@ -10,8 +10,10 @@ from rich.text import Text
 
 from sim.show.power_document import power_record
 from sim.show.power_words import lift_off_airspeed
+from sim.show.strength_words import strength_record
 from sim.show.terminal_assumptions import bullets
 from sim.show.terminal_power import power_check
+from sim.show.terminal_strength import strength_check
 from sim.show.units import quantity
 
 if TYPE_CHECKING:
@@ -51,12 +53,23 @@ def _power_record(checked: Checked) -> dict[str, Any]:
     return {**power_record(checked.report, before=checked.before), "before": before}
 
 
+def _strength_record(checked: Checked) -> dict[str, Any]:
+    before = strength_record(checked.before) if checked.before else None
+    return {"findings": strength_record(checked.report), "before": before}
+
+
 SECTIONS: tuple[Section, ...] = (
     Section(
         "power",
         "Power",
         lambda checked, system: power_check(checked.report, checked.before, system),
         _power_record,
+    ),
+    Section(
+        "strength",
+        "What the parts stand",
+        lambda checked, system: strength_check(checked.report, checked.before, system),
+        _strength_record,
     ),
 )
 """Every matter, in the order it is told."""

@@ -191,7 +191,7 @@ def _rough(report: "Report", parts: Parts, key: str, leg: Leg | None, static: fl
     spectrum = velocity_spectrum(ROUGHNESS[parts.roughness], speed)
     load = rough_load(static, p.gravity, leg.most_load / leg.travel, spectrum)
     hops = load > HOPS * static
-    words = "It hops: read it as too rough, not as a number." if hops else "An order of magnitude."
+    words = "It hops, which this sum leaves out." if hops else "An order of magnitude."
     note = sentence(
         f"Class {parts.roughness} of ISO 8608 at {{v}}, {{s}} standing. {words}",
         v=(speed, "speed"),
