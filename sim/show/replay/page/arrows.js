@@ -2,13 +2,14 @@
 
 import { heightOfCg, turned } from "./aeroplane.js";
 import { pointList, put, svg, write } from "./elements.js";
-import { along, endOf } from "./reading.js";
+import { along, endOf, largest } from "./reading.js";
 
 const HEAD = 8; // length of an arrow's head [px]
 const SEEN = 2.5; // an arrow shorter than this is not drawn [px]
 const UP = [0, 1];
 
-export const FORCES = ["weight", "wing_lift", "tail_lift", "thrust", "drag", "main_load", "nose_load", "aft_load"];
+const FORCES_DOWN = ["weight", "main_load", "nose_load", "aft_load"]; // drawn below the ground line
+const FORCES_UP = ["wing_lift", "tail_lift", "thrust"];
 
 // Arrows of the ground end where they push, the others begin where they pull; `side` is where the
 // name stands, so that weight and main wheels, close together, do not write over each other.
@@ -48,6 +49,11 @@ export function drawArrows(story) {
   }
 
   return { element, show };
+}
+
+/** Pixels per newton with which the largest arrows of all stories stay in a picture so high [px]. */
+export function forceScale(stories, height) {
+  return Math.min((0.3 * height) / largest(stories, FORCES_DOWN), (0.5 * height) / largest(stories, FORCES_UP));
 }
 
 /** Directions and places of one moment, seen from the CG in strip axes [m]. */

@@ -15,7 +15,7 @@ const LARGE_STEP = 1; // page keys, and arrow keys with shift [s, shown]
 export function makeControls(act) {
   const play = html("button", { type: "button", class: "play", "aria-keyshortcuts": "Space" }, "Play");
   const start = html("button", { type: "button", "aria-keyshortcuts": "Home" }, "To the start");
-  const range = html("input", { type: "range", min: 0, step: 0.01, value: 0 });
+  const range = html("input", { type: "range", min: 0, step: "any", value: 0 });
   const speed = html("select", { "aria-label": "Speed" }, ...SPEEDS.map(speedOption));
   const slow = html("input", { type: "checkbox" });
   slow.checked = true;
@@ -37,7 +37,8 @@ export function makeControls(act) {
   function show({ shown, end, playing, words, pace: paceWords }) {
     if (Number(range.max) !== end) put(range, { max: end });
     range.value = String(shown);
-    put(range, { "aria-valuetext": words });
+    // while it plays nothing is read out but the events: sixty moments a second would drown them
+    if (!playing) put(range, { "aria-valuetext": words });
     write(play, playing ? "Pause" : "Play");
     write(pace, paceWords);
   }

@@ -1,10 +1,10 @@
 // The moving side view: the camera goes along with the aeroplane, the ground passes below.
 
 import { drawAeroplane, extent, heightOfCg } from "./aeroplane.js";
-import { drawArrows, FORCES } from "./arrows.js";
+import { drawArrows, forceScale } from "./arrows.js";
 import { drawGround } from "./ground.js";
 import { onWidth, put, svg, write } from "./elements.js";
-import { largest, roundStep, stateAt, unitOf } from "./reading.js";
+import { roundStep, stateAt, unitOf } from "./reading.js";
 
 /** Side view of a story; force arrows of all `stories` have one scale, so that they compare. */
 export function makeScene(story, stories) {
@@ -52,14 +52,14 @@ function viewOf(story, stories, width) {
     width, height, scale,
     ground: 0.66 * height,
     middle: 0.5 * width - 0.5 * (back + front) * scale,
-    perNewton: (0.28 * height) / largest(stories, FORCES),
+    perNewton: forceScale(stories, height),
   };
 }
 
 /** Where the CG stands in the picture, and how metres and newtons become pixels there. */
 function placeOf(view, story, state) {
   const high = view.ground - heightOfCg(story.scene, state) * view.scale;
-  const y = Math.max(high, 0.5 * view.height); // it climbs out of the picture: the camera goes along
+  const y = Math.max(high, 0.44 * view.height); // it climbs out of the picture: the camera goes along
   return {
     x: view.middle, y,
     ground: view.ground + (y - high),

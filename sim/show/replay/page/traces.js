@@ -78,7 +78,7 @@ function axesOf(width, end, { low, high }) {
 }
 
 function grid(axes, story, kind, { low, high, step }, end) {
-  const { factor, unit } = unitOf(story, kind);
+  const { factor } = unitOf(story, kind);
   const pieces = [];
   for (let value = low; value <= high + 0.5 * step; value += step) {
     const y = axes.y(value);
@@ -86,7 +86,6 @@ function grid(axes, story, kind, { low, high, step }, end) {
     pieces.push(svg("path", { class: "grid", d: `M${LEFT} ${y}H${axes.width - RIGHT}` }));
     const words = `${Number((value * factor).toPrecision(4))}`;
     pieces.push(svg("text", { x: LEFT - 4, y: y + (top ? 7 : 3), "text-anchor": "end" }, words));
-    if (top) pieces.push(svg("text", { class: "unit", x: LEFT + 3, y: y + 8 }, unit));
   }
   const every = roundStep((end * 60) / (axes.width - LEFT - RIGHT));
   for (let time = 0; time <= end; time += every) {
@@ -115,7 +114,7 @@ function paths(axes, story, lines) {
       return piece;
     });
     return svg("path", { class: `line line${i}`, d: d.join("") });
-  }).reverse();
+  });
 }
 
 /** Report the place of a finger or mouse that is held down [px from the left]. */
