@@ -29,18 +29,22 @@ def sled(**changes):
     return jet(table, **{**plain, **changes})
 
 
-def test_a_sled_coasts_as_work_says():
+@pytest.fixture(scope="module")
+def level():
+    return abort_mark(sled())
+
+
+def test_a_sled_coasts_as_work_says(level):
     """T x = mu m g S, and by speed v^2/(2 mu g) from the closing on (own algebra)."""
-    found = abort_mark(sled())
-    coast = found.coast
+    found, coast = level, level.coast
     assert coast.stop == pytest.approx(coast.place * THRUST / (MU * MASS * G), rel=1e-6)
     assert coast.stop - coast.place == pytest.approx(coast.speed**2 / (2 * MU * G), rel=1e-6)
     last = 200.0 * MU * MASS * G / THRUST  # 40.8 m
     assert found.last == pytest.approx((last, last), rel=1e-6)
 
 
-def test_the_mark_lies_the_time_to_think_before_the_last_place():
-    found = abort_mark(sled())
+def test_the_mark_lies_the_time_to_think_before_the_last_place(level):
+    found = level
     acceleration = THRUST / MASS - MU * G
     last = 200.0 * MU * MASS * G / THRUST
     by_hand = 0.5 * acceleration * ((2 * last / acceleration) ** 0.5 - THINKING) ** 2
@@ -64,9 +68,9 @@ def test_more_grip_moves_the_last_place_out_and_less_moves_it_in():
     assert found.last[1] < found.last[0] < abort_mark(more).last[0]
 
 
-def test_uphill_stops_earlier():
-    assert abort_mark(sled(slope=0.03)).last[0] > abort_mark(sled()).last[0]
-    assert abort_mark(sled(slope=-0.03)).last[0] < abort_mark(sled()).last[0]
+def test_uphill_stops_earlier(level):
+    assert abort_mark(sled(slope=0.03)).last[0] > level.last[0]
+    assert abort_mark(sled(slope=-0.03)).last[0] < level.last[0]
 
 
 @pytest.fixture(scope="module")

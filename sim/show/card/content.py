@@ -51,8 +51,10 @@ class Card:
 
     @property
     def pull(self) -> float:
-        """Where the pilot pulls [m]; infinite where it is not by place."""
-        return float(self.report.prepared.setup.parameters.pull_place)
+        """Where the pilot pulls, in this roll or else as set [m]; infinite for nowhere."""
+        event = self.report.result.event("pull")
+        planned = float(self.report.prepared.setup.parameters.pull_place)
+        return event.distance if event is not None else planned
 
 
 def card_of(scenario: Scenario, system: str = "si") -> Card:

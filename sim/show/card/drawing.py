@@ -256,5 +256,5 @@ def _ruler(axes: Axes, sheet: Sheet, marks: Stations, labels: list[str], system:
         for line in write_lines(axes, x, y, label.split("\n"), ha="center", zorder=3):
             line.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.2})
     unit = unit_of("length", system).symbol
-    words = f"stations and dimensions in {unit}, stations aft of the datum"
+    words = f"stations and dimensions [{unit}], stations aft of the datum"
     write(axes, places[0] - 3, 0.2, words, PLAIN, va="bottom", color=FAINT)

@@ -63,7 +63,10 @@ def _words(text: str, width: float, size: float, weight: str) -> list[str]:
 def write(axes: Axes, x: float, y: float, text: str, size: float = PLAIN, **how: Any) -> Text:
     """Text at a place of axes measured in millimetres; a dollar in it is a dollar."""
     styled = {"color": INK, **how}
-    return axes.text(x, y, text, fontsize=size, parse_math=False, linespacing=LEADING, **styled)
+    put = axes.text(x, y, text, fontsize=size, parse_math=False, linespacing=LEADING, **styled)
+    if hasattr(put, "set_fontfeatures"):  # where letters are joined, a PDF cannot be searched
+        put.set_fontfeatures(("-liga",))
+    return put
 
 
 def write_lines(axes: Axes, x: float, y: float, lines: Sequence[str], **how: Any) -> list[Text]:

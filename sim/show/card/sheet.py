@@ -23,6 +23,7 @@ TABLE = 84.0
 NAME = 11.5
 """Width of the measurements' column, and of the parts' names in it [mm]."""
 TITLE = 11.0  # [pt]
+TITLE_LINES = 3
 LEAST_ROWS, ROW = 3, 5.6
 """Fewest rows of the field log, and their height [mm]."""
 LEAST_DRAWING = 62.0
@@ -94,7 +95,9 @@ def _lines(page: Page, x: float, y: float, lines: Sequence[str], **how: Any) -> 
 
 def _head(page: Page, card: Card) -> float:
     top = page.height - MARGIN
-    title = wrapped(card.title, page.inner - 34.0, TITLE, "bold")
+    title = list(wrapped(card.title, page.inner - 34.0, TITLE, "bold"))
+    if len(title) > TITLE_LINES:
+        title[TITLE_LINES - 1 :] = [f"{title[TITLE_LINES - 1]} ..."]
     _lines(page, page.width - MARGIN, top, ["take-off card"], size=HEAD, ha="right", color=FAINT)
     y = _lines(page, MARGIN, top, title, size=TITLE, weight="bold")
     return _lines(page, MARGIN, y, wrapped(card.reason, page.inner)) - 1.5
@@ -194,13 +197,15 @@ def _columns(page: Page, card: Card, top: float) -> float:
 
 
 def _log(page: Page, card: Card, top: float) -> None:
-    """The field log down to the margin."""
+    """The field log down to the margin; none where no row has room."""
+    head = log_head(card.log, page.inner)
+    rows = int((top - line_mm(HEAD) - 0.5 - MARGIN - head) / ROW)
+    if rows < 1:
+        return
     _rule(page, MARGIN, top + 0.5 * GAP, page.inner)
     words = (
         "Field log (the columns of a CSV file for wheelsoff fit; leave blank what does not apply)"
     )
     y = _lines(page, MARGIN, top, [words], size=HEAD, weight="bold") - 0.5
-    head = log_head(card.log, page.inner)
-    rows = max(int((y - MARGIN - head) / ROW), 1)
     size = (page.inner, head + rows * ROW)
     draw_log(page.part(MARGIN, y, size), size, card.log, rows)

@@ -10,7 +10,7 @@ from sim.checks.abort import Abort, Room
 from sim.show.card.drawing import bare
 from sim.show.card.paces import PACE, band_paces, paces_text
 from sim.show.card.setting import line_mm, rows_of, width_mm, wrapped, write
-from sim.show.figures.style import FAINT, INK, LIMIT, LINES
+from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER
 from sim.show.units import quantity
 
 GROUND, BEYOND, STOPS = "#d3e6f5", "#f1f1ee", "#d9e8c8"
@@ -103,7 +103,10 @@ def strip_marks(abort: Abort, pull: float, system: str) -> tuple[Mark, ...]:
             text = f"{name} {where(band.typical)}\n{band_paces(band)}"
             found.append(Mark(band.typical, text, True, colour, band.early, band.late))
     far = abort.last[1]
-    if isfinite(far):
+    if abort.room is Room.SELF:
+        words = f"ABORT MARK {where(far)}\n{paces_text(far)}"
+        found.append(Mark(far, words, False, LIMIT))
+    elif isfinite(far):
         words = f"closed by {where(far)} it stops\n{paces_text(far)}"
         found.append(Mark(far, words, False, LINES["second"]))
     if isfinite(abort.mark) and abort.room is not Room.GROUNDED:
@@ -242,4 +245,6 @@ def _put(axes: Axes, g: Ground, label: Label) -> None:
         )  # fmt: skip
     middle = label.start + 0.5 * label.width
     align = "bottom" if mark.above else "top"
-    write(axes, middle, y, mark.text, ha="center", va=align, color=mark.colour, zorder=3.0)
+    words = write(axes, middle, y, mark.text, ha="center", va=align, color=mark.colour, zorder=3.0)
+    # the line of a label further out passes behind the words
+    words.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.4})

@@ -22,7 +22,7 @@ PRACTICE = (
     " rules come first."
 )
 RECKONED = (
-    "Reckoned with: no brakes, a straight run, this card's surface and wind. Other grass moves all"
+    "Reckoned with: no brakes, a straight run, this card's surface and wind. Others move all"
     " places."
 )
 
@@ -66,7 +66,7 @@ def _coasts(closing: Closing, system: str) -> str:
     start = f"shut at {quantity(closing.place, 'distance', system)}"
     start += f" and {quantity(closing.speed, 'speed', system)}"
     if not isfinite(closing.stop):
-        return f"{start} it coasts on and on"
+        return f"{start} it comes to no stop in what was rolled"
     far = quantity(closing.stop - closing.place, "distance", system)
     return f"{start} it coasts {far}, to a stop at {quantity(closing.stop, 'distance', system)}"
 
@@ -157,8 +157,8 @@ def first_day(report: "Report", abort: Abort, system: str = "si") -> tuple[str, 
         "Range check as the radio's handbook says, motor off, then running, tied down.",
         "Slow taxi at walking pace, both ways: tracks straight, nothing binds, nothing loose.",
         f"Fast taxi, stick neutral: throttle closed {stop}; see where it really stops.",
-        f"Half-throttle run, stick neutral, closed {stop}. The nose stays down. Stops further"
-        " out than the last time? Measure the grip again.",
+        f"Half-throttle run, stick neutral, closed {stop}; at half the thrust twice as far out"
+        " would do. The nose stays down. It rolls further than before? Measure the grip again.",
         wind_line(report, abort, system),
         _take_off(report, abort),
     )
