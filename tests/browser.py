@@ -54,7 +54,7 @@ def library(name: str) -> Any:
     try:
         return import_module(name)
     except ImportError:
-        do_without(f"page tests need {name.split('.')[0]} (pip install '.[test]')")
+        do_without(f"page tests need {name.partition('.')[0]} (pip install '.[test]')")
 
 
 @contextmanager
