@@ -104,6 +104,12 @@ def test_an_unknown_key_is_answered_with_the_nearest(path, nearest):
     assert only(path, "1 m").nearest == nearest
 
 
+def test_a_percentage_for_a_plain_number_is_answered_with_the_number():
+    assert only("pilot.pull", "100 %").nearest == "1"
+    assert only("pilot.hold", "-25%").nearest == "-0.25"
+    assert only("pilot.pull", "%").nearest is None
+
+
 def test_a_wrong_word_is_answered_with_the_nearest():
     assert only("strip.surface", "moan grass").nearest == '"mown grass"'
     assert only("aeroplane.tail.kind", "all moving").nearest == '"all-moving"'

@@ -117,15 +117,30 @@ def test_a_scale_reading_in_kg_is_not_a_force_but_nearly():
         ("3 inch", "length", '"3 in"'),
         ("3 Deg", "angle", '"3 deg"'),
         ("3 degs", "angle", '"3 deg"'),
-        ("20 C", "temperature", None),
+        ("20 C", "temperature", '"20 degC"'),
+        ("64 F", "temperature", '"64 degF"'),
+        ("3 sec", "time", '"3 s"'),
+        ("1400 kv", "motor_constant", '"1400 rpm/V"'),
+        ("1400 rmp/V", "motor_constant", '"1400 rpm/V"'),
+        ("30 kmh", "speed", '"30 km/h"'),
+        ("12 km/hr", "speed", '"12 km/h"'),
+        ("3 Nm", "torque", '"3 N*m"'),
+        ("3 lbs", "force", '"3 lbf"'),
         ("3,2 kg", "mass", '"3.2 kg"'),
     ],
 )
 def test_the_nearest_unit_is_offered(text, kind, nearest):
     problem = refused(text, kind)
-    if nearest:
-        assert problem.nearest == nearest
-        assert math.isfinite(parse_quantity(nearest.strip('"'), kind))
+    assert problem.nearest == nearest
+    assert math.isfinite(parse_quantity(nearest.strip('"'), kind))
+
+
+@pytest.mark.parametrize("kind", [name for name in DIMENSIONS if name != "bare"])
+def test_a_unit_offered_is_of_the_kind_asked_for(kind):
+    strange = ("C", "F", "sec", "kv", "KV", "hz", "Amps", "mn", "inc", "mss", "Vlt", "oms")
+    offered = [refused(f"3 {name}", kind).nearest for name in strange]
+    for nearest in filter(None, offered):
+        assert math.isfinite(parse_quantity(nearest.strip('"'), kind)), nearest
 
 
 @pytest.mark.parametrize(

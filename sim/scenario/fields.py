@@ -122,11 +122,12 @@ class Quantity:
             raise custom_error(problem.allowed, problem.nearest) from None
 
     def _hint(self, given: object) -> str | None:
-        """A number in quotes, without them. A missing unit is never guessed."""
+        """A number in quotes or in percent, as a plain one. A missing unit is never guessed."""
         if self.dimension != "bare" or not isinstance(given, str) or len(given) > 30:
             return None
+        number = given.strip()
         try:
-            value = float(given)
+            value = float(number.removesuffix("%")) / (100.0 if number.endswith("%") else 1.0)
         except ValueError:
             return None
         return f"{value:g}" if math.isfinite(value) else None

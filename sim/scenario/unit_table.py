@@ -83,6 +83,14 @@ UNITS: dict[str, tuple[str, Vector]] = {
 OFFSET_UNITS = frozenset({"degC", "degF"})
 SPELLINGS = {"°C": "degC", "°F": "degF", "°": "deg", "²": "^2", "³": "^3", "Ω": "ohm", "·": "*"}
 
+HABITS = {
+    "c": "degC", "f": "degF", "degree": "deg", "degrees": "deg", "kv": "rpm/V", "nm": "N*m",
+    "sec": "s", "secs": "s", "hr": "h", "hrs": "h", "amp": "A", "amps": "A", "volt": "V",
+    "volts": "V", "inch": "in", "feet": "ft", "meter": "m", "meters": "m", "metres": "m",
+    "newton": "N", "lbs": "lb", "kmh": "km/h", "kph": "km/h", "knots": "kt", "kts": "kt",
+}  # fmt: skip
+"""What people write for a unit, in lower case, and what it is here."""
+
 FORCE_OF_MASS = {"g": "gf", "kg": "kgf", "oz": "ozf", "lb": "lbf"}
 MASS_OF_FORCE = {force: mass for mass, force in FORCE_OF_MASS.items()}
 

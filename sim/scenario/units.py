@@ -15,6 +15,7 @@ from sim.scenario.unit_definitions import DEFINITIONS
 from sim.scenario.unit_table import (
     DIMENSIONS,
     FORCE_OF_MASS,
+    HABITS,
     MASS_OF_FORCE,
     OFFSET_UNITS,
     SPELLINGS,
@@ -106,7 +107,17 @@ def _split(text: str, kind: Dimension) -> tuple[float, str]:
 
 
 def _factors(unit: str, text: str, kind: Dimension) -> Factors:
-    """Unit names and powers, the sign of a power turned round behind a `/`."""
+    """Unit names and powers, all of them units of ours."""
+    factors = _written(unit, text, kind)
+    strange = next((name for name, _ in factors if name not in UNITS), None)
+    if strange is not None:
+        nearest = _meant(strange, text, factors, kind)
+        raise fail("", shown(text), f"{example(kind)} (there is no unit '{strange}')", nearest)
+    return _plain_offset(factors, text, kind)
+
+
+def _written(unit: str, text: str, kind: Dimension) -> Factors:
+    """Names and powers as written, the sign of a power turned round behind a `/`."""
     for spelling, name in SPELLINGS.items():
         unit = unit.replace(spelling, name)
     factors: list[tuple[str, int]] = []
@@ -117,24 +128,34 @@ def _factors(unit: str, text: str, kind: Dimension) -> Factors:
             raise fail("", shown(text), example(kind))
         name, power = found.group(1), int(found.group(2) or 1)
         if name != "1":
-            factors.append((_known(name, text, kind), sign * power))
+            factors.append((name, sign * power))
         place = found.end()
         if place == len(unit):
-            return _plain_offset(tuple(factors), text, kind)
+            return tuple(factors)
         join = _JOIN.match(unit, place)
         if join is None:
             raise fail("", shown(text), example(kind))
         place, sign = join.end(), 1 if join.group() == "*" else -1
 
 
-def _known(name: str, text: str, kind: Dimension) -> str:
-    """The name itself if it is a unit of ours."""
-    if name in UNITS:
-        return name
-    fitting = [u for u, (_, vector) in UNITS.items() if vector == kind.vector]
-    guess = near(name, fitting) or near(name, UNITS)
-    nearest = shown(text.replace(name, guess)) if guess else None
-    raise fail("", shown(text), f"{example(kind)} (there is no unit '{name}')", nearest)
+def _meant(strange: str, text: str, factors: Factors, kind: Dimension) -> str | None:
+    """The quantity probably meant, with a unit that makes it of the kind asked for."""
+    names = {u: u for u in UNITS if u not in OFFSET_UNITS or len(factors) == 1}
+    names |= {word: unit for word, unit in HABITS.items() if unit in UNITS or len(factors) == 1}
+    fitting = {n: u for n, u in names.items() if _makes(strange, u, factors, kind)}
+    guess = fitting.get(near(strange, fitting) or "")
+    if guess is None:
+        return None
+    return shown(re.sub(rf"(?<![A-Za-z%]){re.escape(strange)}(?![A-Za-z%])", guess, text))
+
+
+def _makes(strange: str, unit: str, factors: Factors, kind: Dimension) -> bool:
+    """Whether a unit in place of the strange name makes the kind asked for."""
+    own = ((unit, 1),) if unit in UNITS else _written(unit, unit, kind)
+    laid = [
+        (n, p * q) for name, q in factors for n, p in (own if name == strange else ((name, 1),))
+    ]
+    return all(n in UNITS for n, _ in laid) and _vector(tuple(laid)) == kind.vector
 
 
 def _plain_offset(factors: Factors, text: str, kind: Dimension) -> Factors:
