@@ -1,0 +1,1 @@
+"""What every page made here stands in: head, policy, house style, pictures."""
