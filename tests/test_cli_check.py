@@ -108,7 +108,7 @@ def test_the_bench_stands_beside_the_prediction(capsys, file):
     assert "does not fit the reading: at the 78.0 A of the bench it holds 24.0 V, 2.2 V" in text
     assert "(10 %) more than the 21.8 V read" in text
     assert "emptier, colder or more worn" in text and "a cell" in text
-    check = document(capsys, file)["checks"]["power", "strength"]["bench"]
+    check = document(capsys, file)["checks"]["power"]["bench"]
     assert check["battery_voltage_at_bench_current_V"] == pytest.approx(24.03)
     assert not check["battery_agrees"] and check["read"]["thrust_N"] == pytest.approx(26.0)
     assert rows["thrust"][2] == f"{check['with_battery']['thrust_N']:.1f}"
@@ -149,7 +149,7 @@ def test_another_battery_is_not_taken_for_a_slip(capsys, file):
     text = " ".join(call(capsys, "check", file, *five)[1].split())
     assert "not the one in the file as it stands: changed, it holds 20.0 V at the 78.0 A" in text
     assert "not fit the reading" not in text and "reading fits" not in text
-    (parts, battery) = document(capsys, file, *five)["checks"]["power", "strength"]["bench"]["text"]
+    (parts, battery) = document(capsys, file, *five)["checks"]["power"]["bench"]["text"]
     assert "give it back" in parts.replace("\n", " ") and "changed, it holds" in battery
 
 
@@ -167,7 +167,7 @@ def test_doubts_stand_above_the_trail(capsys, file):
     assert out.index("To be looked at first") < out.index("Power trail at rest")
     for words in ("25.2 V of 6 full", "of the shaft's power at rest", "times as wide as the rotor"):
         assert text.count(words) == 1 and text.index(words) < text.index("Power trail"), words
-    power = document(capsys, file, *over, *wide)["checks"]["power", "strength"]
+    power = document(capsys, file, *over, *wide)["checks"]["power"]
     assert len(power["doubts"]) == 3
     assert "To be looked at first" not in call(capsys, "check", file)[1]
 
@@ -185,7 +185,7 @@ def test_keys_that_would_give_limits(capsys, file):
 def test_every_resistance_is_named_with_its_unit(capsys, file):
     """A controller that is left out is estimated, and named like one that is given."""
     (line,) = [line for line in FILE.split("\n") if "controller" in line]
-    power = document(capsys, edited(file, line, ""))["scenario"]["power", "strength"]
+    power = document(capsys, edited(file, line, ""))["scenario"]["power"]
     assert power["controller"] == {"resistance_ohm": 0.002}
     assert power["battery"]["cell_resistance_ohm"] == 0.0025
     assert power["motor"]["resistance_ohm"] == 0.012
@@ -226,7 +226,7 @@ def test_the_bars_close(capsys, file):
 
 
 def test_the_energy_chain_closes_in_the_document(capsys, file):
-    power = document(capsys, file)["checks"]["power", "strength"]
+    power = document(capsys, file)["checks"]["power"]
     assert power["moments"][0]["name"] == "at rest"
     for moment in power["moments"]:
         chain = moment["chain"]
@@ -239,7 +239,7 @@ def test_the_energy_chain_closes_in_the_document(capsys, file):
 def test_a_limit_passed_is_said_plainly(capsys, file):
     code, out, _ = call(capsys, "check", file, "--with", "hot")
     assert code == 0
-    power = document(capsys, file, "--with", "hot")["checks"]["power", "strength"]
+    power = document(capsys, file, "--with", "hot")["checks"]["power"]
     over = {row["part"]: row for row in power["limits"]}["controller"]
     assert over["exceeded"] and over["source"] == "given by you"
     amps = round(over["most"])
@@ -251,11 +251,11 @@ def test_a_limit_passed_is_said_plainly(capsys, file):
 def test_old_and_new_stand_side_by_side(capsys, file):
     out = call(capsys, "check", file, "--with", "hot")[1]
     assert "before" in out and "after" in out and "change" in out
-    power = document(capsys, file, "--with", "hot")["checks"]["power", "strength"]
+    power = document(capsys, file, "--with", "hot")["checks"]["power"]
     was, now = (p["moments"][0] for p in (power["before"], power))
     assert 1.08 < now["thrust_N"] / was["thrust_N"] < 1.21
     assert 1.18 < now["chain"]["current_A"] / was["chain"]["current_A"] < 1.33
-    plain = document(capsys, file)["checks"]["power", "strength"]
+    plain = document(capsys, file)["checks"]["power"]
     assert plain["before"] is None
     assert plain["moments"][0] == was
     both = [p["moments"][1]["airspeed_m_per_s"] for p in (power["before"], power)]
@@ -263,7 +263,7 @@ def test_old_and_new_stand_side_by_side(capsys, file):
 
 
 def test_set_is_compared_too(capsys, file):
-    power = document(capsys, file, "--set", "power.battery.cells=5")["checks"]["power", "strength"]
+    power = document(capsys, file, "--set", "power.battery.cells=5")["checks"]["power"]
     assert power["moments"][0]["thrust_N"] < power["before"]["moments"][0]["thrust_N"]
 
 
@@ -273,14 +273,14 @@ def test_a_measured_thrust_is_told_honestly_and_briefly(capsys):
     assert "nothing is known of the watts behind it" in " ".join(out.split())
     assert "\n\n\n" not in out and "No limits" not in out
     assert "Power trail" not in out
-    power = document(capsys, "textbook-rotation")["checks"]["power", "strength"]
+    power = document(capsys, "textbook-rotation")["checks"]["power"]
     assert power["moments"][0]["chain"] is None and power["limits"] == []
 
 
 def test_a_duct_tells_its_jet_power(capsys):
     keys = ("--set", "power.kind=ducted-fan", "--set", "power.exit_diameter=80 mm")
     given = ("--set", "power.static_thrust=26 N", "--set", "air.temperature=15 degC")
-    power = document(capsys, "textbook-rotation", *keys, *given)["checks"]["power", "strength"]
+    power = document(capsys, "textbook-rotation", *keys, *given)["checks"]["power"]
     rest = power["moments"][0]
     density = power["air_density_kg_per_m3"]
     area = 3.141592653589793 / 4.0 * 0.08**2

@@ -19,7 +19,7 @@ class Parts:
     plane: geometry, None for an aeroplane of given coefficients.
     cg: station and height of the CG [m].
     flap_angles: deflection at the start and after dropping [rad].
-    rotor: diameter of propeller or fan [m], or None.
+    rotor: "propeller" or "fan" and its diameter [m], or None.
     surface, roughness: of the strip, as written, or None.
 
     """
@@ -28,7 +28,7 @@ class Parts:
     plane: Aeroplane | None
     cg: tuple[float, float]
     flap_angles: tuple[float, float]
-    rotor: float | None
+    rotor: tuple[str, float] | None
     surface: str | None
     roughness: str | None
 
@@ -38,6 +38,7 @@ def parts_of(scenario: Scenario, coefficients: dict[str, float]) -> Parts:
     measured = scenario.aeroplane.coefficients is None
     power = scenario.power
     turning = power.propeller or power.fan
+    name = "propeller" if power.propeller else "fan"
     # a draft of its own: what is estimated here was told already when the roll was made ready
     draft = Draft(coefficients=dict(coefficients))
     return Parts(
@@ -45,7 +46,7 @@ def parts_of(scenario: Scenario, coefficients: dict[str, float]) -> Parts:
         plane=aeroplane_of(draft, scenario) if measured else None,
         cg=(coefficients["cg_station_m"], coefficients["cg_height_m"]),
         flap_angles=flap_angles(scenario),
-        rotor=turning.diameter if turning else None,
+        rotor=(name, turning.diameter) if turning else None,
         surface=scenario.strip.surface,
         roughness=scenario.strip.roughness,
     )

@@ -85,11 +85,12 @@ def clearance_findings(report: "Report", parts: Parts) -> Iterator[Finding]:
     limit = GRASS.get(parts.surface) if parts.surface else None
     attitudes = (("standing", report.stance.ground_attitude), ("nose highest", _highest(report)))
     if parts.rotor is not None:
+        rotor = parts.rotor[0]
         if parts.limits.rotor_station is None:
-            yield unknown("ground clearance", "propeller or fan", f"{LIMITS}.rotor_station")
+            yield unknown("ground clearance", rotor, f"{LIMITS}.rotor_station")
         else:
             points = _rotor_points(report, parts, parts.limits.rotor_station)
-            yield _clearance("propeller or fan, lowest point", report, points, attitudes, limit)
+            yield _clearance(f"{rotor}, lowest point", report, points, attitudes, limit)
     if parts.plane is not None and parts.plane.flaps is not None:
         points = _flap_points(parts.plane, max(parts.flap_angles))
         yield _clearance("flaps, trailing edge", report, points, attitudes, limit)
@@ -127,8 +128,9 @@ def _clearance(
 
 
 def _rotor_points(report: "Report", parts: Parts, station: float) -> list[tuple[float, float]]:
+    assert parts.rotor is not None
     p, x = report.prepared.setup.parameters, parts.cg[0] - station
-    radius = 0.5 * (parts.rotor or 0.0)
+    radius = 0.5 * parts.rotor[1]
     axis = p.thrust_z + x * tan(p.thrust_tilt)
     return [(x + radius * np.sin(p.thrust_tilt), axis - radius * np.cos(p.thrust_tilt))]
 
