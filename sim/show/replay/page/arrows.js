@@ -21,7 +21,7 @@ const ARROWS = [
   { force: "drag", words: "drag", at: (m) => m.point("drag"), way: (m) => m.back, side: "end" },
   { force: "main_load", words: "main wheels", at: (m) => m.contact("main"), way: () => UP, side: "end", pushes: true },
   { force: "nose_load", words: "nose wheel", at: (m) => m.contact("nose"), way: () => UP, side: "start", pushes: true },
-  { force: "aft_load", words: "tail on the ground", at: (m) => m.tailContact(), way: () => UP, side: "middle", pushes: true },
+  { force: "aft_load", words: "tail end", at: (m) => m.tailContact(), way: () => UP, side: "middle", pushes: true },
 ];
 
 /**

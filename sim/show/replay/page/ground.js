@@ -40,12 +40,15 @@ function showMarks(story, marks, pixel, place, view) {
   const first = Math.ceil(-pixel(0) / perStep - 0.5);
   const count = Math.ceil(view.width / perStep) + 1;
   const depth = view.height - view.ground - 20; // below the arrows of the wheels' loads
-  while (marks.childElementCount < count) marks.append(svg("g", {}, svg("path", {}), svg("text", { "text-anchor": "middle" })));
+  while (marks.childElementCount < count) {
+    marks.append(svg("g", {}, svg("path", {}), svg("text", { "text-anchor": "middle" })));
+  }
   [...marks.children].forEach((mark, i) => {
     const distance = (first + i) * step;
     const seen = i < count && distance >= 0;
-    put(mark, { visibility: seen ? null : "hidden", transform: `translate(${pixel(distance / factor)} ${place.ground})` });
+    put(mark, { visibility: seen ? null : "hidden" });
     if (!seen) return;
+    put(mark, { transform: `translate(${pixel(distance / factor)} ${place.ground})` });
     put(mark.firstChild, { d: `M0 0v${depth}` });
     put(mark.lastChild, { y: depth + 12 });
     write(mark.lastChild, `${Number(distance.toPrecision(6))} ${unit}`);

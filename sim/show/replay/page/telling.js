@@ -16,7 +16,8 @@ const NUMBERS = [
 export function makeHeading(story) {
   const verdict = html("p", { class: `verdict ${story.failed ? "failed" : "good"}` });
   // a sign before the words, since colour alone would not tell everybody
-  verdict.append(html("span", { class: "sign", "aria-hidden": "true" }, story.failed ? "✗" : "✓"), ` ${story.verdict_words}`);
+  const sign = html("span", { class: "sign", "aria-hidden": "true" }, story.failed ? "✗" : "✓");
+  verdict.append(sign, ` ${story.verdict_words}`);
   return html("header", {}, html("h2", {}, story.title), verdict, html("p", { class: "reason" }, story.reason));
 }
 

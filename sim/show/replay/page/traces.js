@@ -27,14 +27,13 @@ export function makeTraces(story, stories, onSeek) {
 function makePlot({ kind, lines }, story, stories, { end, onSeek }) {
   const range = rangeOf(stories, lines, kind);
   const values = lines.map(() => html("span", { class: "value" }));
-  const key = lines.map(([, words], i) =>
-    html("span", { class: `key line${i}` }, svg("svg", { width: 20, height: 8, "aria-hidden": "true" }, svg("path", { class: `line line${i}`, d: "M0 4h20" })), ` ${words} `, values[i]),
-  );
+  const key = lines.map(([, words], i) => html("span", { class: "key" }, sample(i), ` ${words} `, values[i]));
   const still = svg("g", {});
   const cursor = svg("path", { class: "cursor" });
   const dots = lines.map((_, i) => svg("circle", { class: `dot line${i}`, r: 3.5 }));
   const words = `${lines.map((line) => line[1]).join(" and ")} against time`;
-  const picture = svg("svg", { class: "trace", role: "img", "aria-label": words, height: HEIGHT }, still, cursor, ...dots);
+  const drawing = { class: "trace", role: "img", "aria-label": words, height: HEIGHT };
+  const picture = svg("svg", drawing, still, cursor, ...dots);
   let axes = null;
   let now = 0;
 
@@ -45,18 +44,26 @@ function makePlot({ kind, lines }, story, stories, { end, onSeek }) {
     if (!axes) return;
     put(cursor, { d: `M${axes.x(time)} ${TOP}V${HEIGHT - BOTTOM}` });
     lines.forEach(([name], i) => {
-      put(dots[i], { cx: axes.x(state.time), cy: axes.y(state[name] ?? 0), visibility: state[name] === null ? "hidden" : null });
+      const hidden = Number.isFinite(state[name]) ? null : "hidden";
+      put(dots[i], { cx: axes.x(state.time), cy: axes.y(state[name] ?? 0), visibility: hidden });
     });
   }
 
   onWidth(picture, (width) => {
     axes = axesOf(width, end, range);
     put(picture, { viewBox: `0 0 ${width} ${HEIGHT}` });
-    still.replaceChildren(...grid(axes, story, kind, range, end), ...eventMarks(axes, story), ...paths(axes, story, lines));
+    const lying = [...grid(axes, story, kind, range, end), ...eventMarks(axes, story)];
+    still.replaceChildren(...lying, ...paths(axes, story, lines));
     show(now);
   });
   draggable(picture, (x) => axes && onSeek(Math.min(Math.max(axes.time(x), 0), end)));
   return { element: html("figure", {}, html("figcaption", {}, ...key), picture), show };
+}
+
+/** A piece of the line itself, as its key. */
+function sample(i) {
+  const line = svg("path", { class: `line line${i}`, d: "M0 4h20" });
+  return svg("svg", { width: 20, height: 8, "aria-hidden": "true" }, line);
 }
 
 function rangeOf(stories, lines, kind) {
@@ -96,7 +103,8 @@ function grid(axes, story, kind, { low, high, step }, end) {
 }
 
 function eventMarks(axes, story) {
-  return story.events.map((event) => svg("path", { class: "event", d: `M${axes.x(event.time)} ${TOP}V${HEIGHT - BOTTOM}` }));
+  const mark = ({ time }) => svg("path", { class: "event", d: `M${axes.x(time)} ${TOP}V${HEIGHT - BOTTOM}` });
+  return story.events.map(mark);
 }
 
 function paths(axes, story, lines) {
