@@ -1,0 +1,259 @@
+"""Keys of a scenario from measured rolls: values, uncertainty, and what the rolls cannot tell.
+
+Least squares with priors (`sim.study.least_squares`): the rolls are simulated, what was seen is
+weighed by its uncertainty, what was believed before by its own. Uncertainties are one standard
+deviation of the normal distribution about the best fit.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.prepare import prepare
+from sim.roll.aero_table import Array
+from sim.scenario import Scenario
+from sim.scenario.measured_rolls import MeasuredRoll
+from sim.scenario.measurements import MeasurementError
+from sim.scenario.problems import Problem
+from sim.strip.reading import Measured
+from sim.study.draws import even_draws
+from sim.study.fit import Agreement, agreement_of
+from sim.study.least_squares import NoStart, fit_all
+from sim.study.priors import RESISTANCE, Prior, priors_of
+from sim.study.roll_model import RollModel, Wanted, roll_model, wheel_of
+
+START_DRAWS = 24
+"""Places within the priors that are tried when what was seen does not happen in their middle."""
+TOLD_APART = 0.9
+"""Correlation beyond which two keys count as not told apart; judgement."""
+DETERMINABLE = 0.5
+"""A key is determinable when its uncertainty is below this share of what it was; judgement."""
+MOST_SPEEDS = 30
+"""Speeds taken from one log, evenly spread: neighbours in a log err together."""
+LOG_RATIO = (0.4, 2.5)
+"""Top speed of a log over that of the roll simulated, within which its unit is believed."""
+
+
+@dataclass(frozen=True)
+class FittedKey:
+    """One key.
+
+    Attributes
+    ----------
+    prior: what was believed.
+    value: best fit and one standard deviation [SI].
+
+    """
+
+    prior: Prior
+    value: Measured
+
+    @property
+    def narrowed(self) -> float:
+        """Uncertainty now over what it was [-]."""
+        return self.value.deviation / self.prior.believed.deviation
+
+    @property
+    def determinable(self) -> bool:
+        """Whether the rolls say clearly more than was believed before."""
+        return self.narrowed < DETERMINABLE
+
+
+@dataclass(frozen=True)
+class FittedNumber:
+    """One measured number beside the rolls simulated: as believed before, and as fitted [SI]."""
+
+    wanted: Wanted
+    before: float
+    fitted: float
+
+    @property
+    def residual(self) -> float:
+        """Measured less fitted, in standard deviations."""
+        return (self.wanted.measured.value - self.fitted) / self.wanted.measured.deviation
+
+
+@dataclass(frozen=True)
+class RollFit:
+    """Keys from measured rolls.
+
+    Attributes
+    ----------
+    title: of the scenario.
+    rolls: as measured.
+    keys: in the order asked for.
+    correlation: of the keys, shape (keys, keys).
+    numbers: everything measured.
+    chi_square, freedom, agreement: sum of squared residuals, priors included; the number expected
+        of it; what that says.
+    settled: whether the search ended by itself.
+    measured_with: diameter of the wheels a fitted rolling resistance holds for [m].
+    model: of the rolls; its last point.
+
+    """
+
+    title: str
+    rolls: tuple[MeasuredRoll, ...]
+    keys: tuple[FittedKey, ...]
+    correlation: Array
+    numbers: tuple[FittedNumber, ...]
+    chi_square: float
+    freedom: int
+    agreement: Agreement
+    settled: bool
+    measured_with: float
+    model: RollModel
+    point: Array
+
+    def not_told_apart(self) -> tuple[tuple[FittedKey, FittedKey, float], ...]:
+        """Pairs of keys that the rolls cannot tell apart, with their correlation."""
+        count = len(self.keys)
+        return tuple(
+            (self.keys[i], self.keys[j], float(self.correlation[i, j]))
+            for i in range(count)
+            for j in range(i + 1, count)
+            if abs(self.correlation[i, j]) > TOLD_APART
+        )
+
+
+def fit_rolls(
+    scenario: Scenario,
+    rolls: Sequence[MeasuredRoll],
+    keys: Sequence[str] = (),
+    grip: Measured | None = None,
+) -> RollFit:
+    """Fit keys of a scenario to measured rolls.
+
+    Parameters
+    ----------
+    scenario
+        the aeroplane, strip and day; each roll may have changes and a day of its own.
+    rolls
+        one or more.
+    keys
+        `KEY` or `KEY=VALUE +/- TOLERANCE`; rolling resistance and thrust when there are none.
+    grip
+        rolling resistance from tow tests and coast-downs, with its uncertainty.
+
+    Raises
+    ------
+    ScenarioError
+        For keys and changes that do not fit the scenario.
+    MeasurementError
+        When nothing within the priors shows what was measured.
+
+    """
+    prepared = prepare(scenario)
+    priors = priors_of(scenario, prepared, keys, grip)
+    _refuse_two_surfaces(rolls, priors)
+    wanted = [w for i, roll in enumerate(rolls) for w in _wanted(i, roll)]
+    model = roll_model(scenario, prepared, rolls, priors, wanted)
+    _check_units(model)
+    measured = np.array([[w.measured.value for w in wanted]])
+    deviations = np.array([w.measured.deviation for w in wanted])
+    try:
+        fitted = fit_all(model, measured, deviations, starts_for(model))
+    except NoStart:
+        raise _never_seen(model) from None
+    ends = model(np.vstack([np.zeros(model.unknowns), fitted.values[0]]))
+    z, covariance = fitted.values[0], fitted.covariance[0]
+    chi_square = float(np.sum(fitted.residuals**2) + np.sum(z**2))
+    freedom = len(wanted)
+    agreement = agreement_of(chi_square, freedom) if freedom > 1 else Agreement.UNCHECKED
+    keep = len(priors)
+    spread = np.sqrt(np.diag(covariance))[:keep] * _enlarged(agreement, chi_square, freedom)
+    values = model.values(z[None])[0]
+    scale = np.sqrt(np.diag(covariance)[:keep])
+    return RollFit(
+        title=prepared.title,
+        rolls=tuple(rolls),
+        keys=tuple(
+            FittedKey(p, Measured(float(v), float(s * p.believed.deviation)))
+            for p, v, s in zip(priors, values, spread, strict=True)
+        ),
+        correlation=covariance[:keep, :keep] / np.outer(scale, scale),
+        numbers=tuple(
+            FittedNumber(w, float(a), float(b)) for w, a, b in zip(wanted, *ends, strict=True)
+        ),
+        chi_square=chi_square,
+        freedom=freedom,
+        agreement=agreement,
+        settled=bool(fitted.settled[0]),
+        measured_with=wheel_of(prepared),
+        model=model,
+        point=z,
+    )
+
+
+def starts_for(model: RollModel) -> Array:
+    """Points to begin from: the middle of the priors, then within two deviations of it."""
+    names = [p.knob.key for p in model.priors] + [f"start {roll}" for roll in model.starts]
+    spread = 4.0 * even_draws(1, names, 0, START_DRAWS) - 2.0
+    return np.vstack([np.zeros(model.unknowns), spread])
+
+
+def _enlarged(agreement: Agreement, chi_square: float, freedom: int) -> float:
+    """Only where chance does not explain the scatter is the uncertainty enlarged to it."""
+    doubtful = agreement in (Agreement.SCATTER, Agreement.CONTRADICT)
+    return float(np.sqrt(chi_square / freedom)) if doubtful else 1.0
+
+
+def _wanted(index: int, roll: MeasuredRoll) -> list[Wanted]:
+    found = [Wanted(index, name, value) for name, value in roll.seen.items()]
+    if roll.log is None:
+        return found
+    log = roll.log
+    count = min(MOST_SPEEDS, len(log.times))
+    picks = np.unique(np.round(np.linspace(0, len(log.times) - 1, count)).astype(int))
+    # fewer numbers than the log has, each as good as one of the log: neighbours err together
+    return found + [
+        Wanted(
+            index, "speed", Measured(float(log.speeds[i]), log.deviation),
+            float(log.times[i] - log.start.value),
+        )
+        for i in picks
+    ]  # fmt: skip
+
+
+def _refuse_two_surfaces(rolls: Sequence[MeasuredRoll], priors: Sequence[Prior]) -> None:
+    """One rolling resistance cannot be that of two surfaces."""
+    surfaces = {o for roll in rolls for o in roll.overrides if o.startswith("strip.surface=")}
+    plain = any(not any(o.startswith("strip.surface=") for o in r.overrides) for r in rolls)
+    if len(surfaces) + (bool(surfaces) and plain) > 1 and any(
+        prior.knob.key == RESISTANCE for prior in priors
+    ):
+        allowed = "rolls on one surface, or --key without rolling resistance"
+        raise MeasurementError([Problem("surface", "rolls on several surfaces", allowed)])
+
+
+def _check_units(model: RollModel) -> None:
+    """A log whose top speed is nowhere near the roll's is in another unit than it says."""
+    shown = model(np.zeros((1, model.unknowns)))[0]
+    for roll in model.starts:
+        columns = [i for i, w in enumerate(model.wanted) if w.roll == roll and w.name == "speed"]
+        top = max(model.wanted[i].measured.value for i in columns)
+        expected = float(np.max(shown[columns]))
+        low, high = LOG_RATIO
+        if not low * expected <= top <= high * expected:
+            log = model.rolls[roll].log
+            assert log is not None
+            given = f"{top:.1f} m/s at most in {log.name}"
+            allowed = f"about {expected:.0f} m/s, as simulated: is the unit of its speed right?"
+            raise MeasurementError([Problem(model.rolls[roll].label.name, given, allowed)])
+
+
+def _never_seen(model: RollModel) -> MeasurementError:
+    """Which roll saw what never happens within the priors."""
+    shown = model(starts_for(model))
+    never = [w for i, w in enumerate(model.wanted) if np.isnan(shown[:, i]).all()]
+    problems = [
+        Problem(
+            f"{model.rolls[w.roll].label.name}.{w.name}", f"{w.measured.value:.3g}",
+            "something that happens in the rolls simulated: within what was believed of the keys"
+            " it never does. Are the changes and the surface those of the day?",
+        )
+        for w in never
+    ]  # fmt: skip
+    together = Problem("rolls", "all of them together", "rolls that go with one scenario")
+    return MeasurementError(problems or [together])

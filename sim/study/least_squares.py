@@ -1,0 +1,138 @@
+"""Nonlinear least squares with priors, of many sets of data at once.
+
+Unknowns are counted in standard deviations from the middle of their prior, so a prior is one more
+residual of deviation one: what is smallest is `sum r^2 + sum z^2` (maximum a posteriori of normal
+errors and priors; Gelman et al., Bayesian Data Analysis, ch. 14, from memory). Levenberg-Marquardt
+with central differences (Press et al., Numerical Recipes, 15.5, from memory). The model is asked
+for whole batches, since a batch of rolls costs little more than one.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import Array
+
+Model = Callable[[Array], Array]
+"""From points, shape (m, k), to what would be measured there, shape (m, n), nan for nothing."""
+
+STEP = 0.05
+"""Half the width of a difference, in standard deviations of the prior."""
+MOST_STEPS = 25
+CLOSE = 1e-3
+"""Steps below this, in standard deviations of the prior, are the last."""
+DAMPINGS = (0.0, 0.1, 1.0, 10.0, 100.0, 1000.0)
+FARTHEST = 5.0
+"""No unknown goes farther from its prior's middle, in its standard deviations."""
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """Unknowns that fit best.
+
+    Attributes
+    ----------
+    values: in standard deviations from the prior's middle, shape (sets, k).
+    covariance: of them, shape (sets, k, k).
+    residuals: measured less model, in standard deviations, shape (sets, n).
+    settled: whether the last step was small, shape (sets,).
+
+    """
+
+    values: Array
+    covariance: Array
+    residuals: Array
+    settled: Any
+
+
+class NoStart(ValueError):  # noqa: N818 - it names what is missing
+    """Nowhere among the starts does the model show everything that was measured."""
+
+
+def fit_all(model: Model, measured: Array, deviations: Array, starts: Array) -> Fitted:
+    """Fit every set of measurements.
+
+    Parameters
+    ----------
+    model
+        of the unknowns.
+    measured
+        shape (sets, n).
+    deviations
+        of each, one standard deviation, shape (n,).
+    starts
+        where to begin from, the best for each set, shape (m, k).
+
+    Raises
+    ------
+    NoStart
+        When the model shows nothing at all the starts for something that was measured.
+
+    """
+    z = _first(model, measured, deviations, starts)
+    settled = np.zeros(len(z), dtype=bool)
+    slopes, residuals = _slopes(model, z, measured, deviations)
+    for _ in range(MOST_STEPS):
+        step, better = _step(model, z, slopes, residuals, measured, deviations)
+        settled |= ~better | (np.abs(step).max(axis=1) < CLOSE)
+        z = z + np.where(better[:, None], step, 0.0)
+        slopes, residuals = _slopes(model, z, measured, deviations)
+        if settled.all():
+            break
+    covariance = np.asarray(np.linalg.inv(_curvature(slopes)))
+    return Fitted(z, covariance.astype(float), residuals, settled)
+
+
+def _first(model: Model, measured: Array, deviations: Array, starts: Array) -> Array:
+    shown = model(starts)
+    gaps = (measured[:, None, :] - shown) / deviations
+    costs = _cost(gaps, starts)
+    best = np.argmin(costs, axis=1)
+    if not np.isfinite(np.take_along_axis(costs, best[:, None], axis=1)).all():
+        raise NoStart("what was measured does not happen anywhere within the priors")
+    return np.asarray(starts[best])
+
+
+def _cost(gaps: Array, z: Array) -> Array:
+    total = np.sum(gaps**2, axis=-1) + np.sum(z**2, axis=-1)
+    return np.asarray(np.where(np.isnan(total), np.inf, total))
+
+
+def _slopes(model: Model, z: Array, measured: Array, deviations: Array) -> tuple[Array, Array]:
+    """Change of the model with each unknown, shape (sets, k, n), and the residuals (sets, n).
+
+    Where one side shows nothing the other is taken alone.
+    """
+    sets, k = z.shape
+    moves = np.concatenate([np.zeros((1, k)), STEP * np.eye(k), -STEP * np.eye(k)])
+    points = z[:, None, :] + moves
+    shown = model(points.reshape(-1, k)).reshape(sets, 2 * k + 1, -1) / deviations
+    here, up, down = shown[:, :1], shown[:, 1 : k + 1], shown[:, k + 1 :]
+    both = (up - down) / (2.0 * STEP)
+    sides = np.where(np.isnan(up), (here - down) / STEP, (up - here) / STEP)
+    slopes = np.where(np.isnan(both), sides, both)
+    return np.nan_to_num(slopes), measured / deviations - here[:, 0]
+
+
+def _curvature(slopes: Array) -> Array:
+    return np.asarray(slopes @ slopes.transpose(0, 2, 1) + np.eye(slopes.shape[1]))
+
+
+def _step(
+    model: Model, z: Array, slopes: Array, residuals: Array, measured: Array, deviations: Array
+) -> tuple[Array, Any]:
+    """The best of steps damped more and less, shape (sets, k), and whether it is better at all."""
+    curvature = _curvature(slopes)
+    pull = np.einsum("skn,sn->sk", slopes, residuals) - z
+    diagonal = curvature * np.eye(z.shape[1])
+    damped = [np.linalg.solve(curvature + d * diagonal, pull[..., None])[..., 0] for d in DAMPINGS]
+    points = np.clip(z[:, None, :] + np.stack(damped, axis=1), -FARTHEST, FARTHEST)
+    shown = model(points.reshape(-1, z.shape[1])).reshape(len(z), len(DAMPINGS), -1)
+    costs = _cost((measured[:, None, :] - shown) / deviations, points)
+    best = np.argmin(costs, axis=1)[:, None]
+    now = _cost(residuals, z)
+    better = np.take_along_axis(costs, best, axis=1)[:, 0] < now
+    step = np.take_along_axis(points, best[..., None], axis=1)[:, 0] - z
+    return step, better
