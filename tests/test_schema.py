@@ -9,8 +9,15 @@ from typing import Any
 import jsonschema
 import pytest
 
-from sim.scenario import ScenarioError, parse_quantity, parse_scenario, shipped_scenarios
+from sim.scenario import (
+    ScenarioError,
+    load_scenario,
+    parse_quantity,
+    parse_scenario,
+    shipped_scenarios,
+)
 from sim.scenario.keys import walk_keys
+from sim.scenario.problems import Problem
 from sim.scenario.schema import DIALECT, scenario_schema
 from sim.scenario.unit_pattern import quantity_pattern
 from sim.scenario.unit_table import DIMENSIONS, UNITS
@@ -88,6 +95,17 @@ WRONG = [
     {"power__static_thrust": "2.1 kg"},
     {"power__points": [{"airspeed": "0 m/s"}]},
     {"power__points": {"airspeed": "0 m/s"}},
+    {"power__points": []},
+    {"power__points": [{"airspeed": "0 m/s", "thrust": "21 N"}]},
+    {"power__points": [{"airspeed": "0 m/s", "thrust": "21 N"}] * 201},
+    {"power__points": [{"airspeed": "0 m/s", "thrust": "21 N", "watts": 3}] * 2},
+    {"strip__rolling_resistance": {"low": 0.1, "typical": 0.1, "high": 0.1, "lowest": 0.0}},
+    {"strip__obstacle": {"distance": "30 m", "height": "2 m", "kind": "hedge"}},
+    {"pilot__pull_at": {"place": "20 m"}},
+    {"pilot__pull_at": "3 s or 20 m"},
+    {"pilot__abort_at": "3 s"},
+    {"pilot__drop_flaps": {"at": "20", "to": "10 deg"}},
+    {"pilot__drop_flaps": {"at": "20 m", "to": "10 deg", "from": "0 deg"}},
     {"power__power_at_start": 50},
     {"strip__surface": "lawn"},
     {"strip__slope": 0.02},
@@ -107,6 +125,44 @@ WRONG = [
 @pytest.mark.parametrize("keys", WRONG, ids=str)
 def test_wrong_ones_do_not_pass(keys: Document) -> None:
     assert complaints(laid(jet(), **keys))
+    if "extends" not in keys:  # that one has been followed when the program sees a tree
+        with pytest.raises(ScenarioError):
+            parse_scenario(laid(jet(), **keys))
+
+
+ODD: tuple[Any, ...] = (True, {"foo": 1})
+SEEN_BY_THE_PROGRAM = ("a file of propeller coefficients", "left out when kind is")
+"""What is said of the slips that only the program sees, as the schema's description tells."""
+
+
+def test_values_of_a_wrong_kind_are_seen_at_every_key() -> None:
+    raw = load_scenario("workshop").raw
+    for path, _ in walk_keys():
+        for value in ODD:
+            document = put(raw, path, value)
+            if document is None or complaints(document):
+                continue
+            for problem in problems(document):
+                there = problem.key == path or problem.key.startswith((f"{path}.", f"{path}["))
+                told = any(text in problem.allowed for text in SEEN_BY_THE_PROGRAM)
+                assert told or not there, (path, value, problem)
+
+
+def problems(document: Document) -> tuple[Problem, ...]:
+    try:
+        parse_scenario(document)
+    except ScenarioError as error:
+        return error.problems
+    return ()
+
+
+def put(document: Document, path: str, value: Any) -> Document | None:
+    """A copy with one value more; None where a list of tables is in the way."""
+    name, _, rest = path.partition(".")
+    inner = document.get(name, {})
+    if not isinstance(inner, dict):
+        return None
+    return document | {name: put(inner, rest, value) if rest else value}
 
 
 @pytest.mark.parametrize(
@@ -180,9 +236,17 @@ def test_changes_are_completed_and_checked_like_the_scenario() -> None:
         assert complaints(base | with_change(titel="x"))
         assert complaints(base | with_change(add=[{"item": "plate"}]))
         assert complaints(base | with_change(text=3))
+        assert complaints(base | with_change(reversible="yes"))
+        assert complaints(base | with_change(hours="3"))
+        assert complaints(base | with_change(text=" "))
+        assert complaints(base | with_change(text="one\ntwo"))
+        assert complaints(base | with_change(text="x" * 201))
+        assert complaints(base | with_change(aeroplane__mass="3 kg"))
+        assert complaints(base | with_change(aeroplane__swing={"period": "2 s"}))
         assert complaints(base | {"change": {"a": {"hours": 2}}})
         assert complaints(base | {"change": {"Mains Forward": {"text": "x"}}})
     assert complaints({"changes_from": "others.toml"} | jet()) == []
+    assert complaints(with_change() | {"strip": {"length": "60 m"}})
     assert parse_scenario(jet() | with_change()).changes["mains-forward"].hours == 3
 
 
@@ -206,6 +270,12 @@ def test_what_patterns_leave_out_is_only_what_nobody_writes() -> None:
     for text, dimension in left:
         assert reads(text, dimension), text
         assert not re.search(quantity_pattern(dimension), text)
+
+
+def test_it_says_what_it_leaves_to_the_program() -> None:
+    assert "bounds of quantities with units" in SCHEMA["description"]
+    reversible = SCHEMA["$defs"]["Change"]["properties"]["reversible"]
+    assert reversible["type"] == "boolean" and "true or false" in reversible["description"]
 
 
 def test_every_key_is_there_described_and_with_its_words() -> None:

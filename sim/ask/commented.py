@@ -134,13 +134,10 @@ def about(key: Key) -> str:
     if isinstance(note, Quantity):
         kind = DIMENSIONS[note.dimension]
         return f"{text} ({kind.noun}, {note.low} to {note.high})"
-    if key.words or isinstance(note, TriggerField) or not (key.table or _plain(key)):
+    plain = key.table or key.flag or isinstance(key.default, str)
+    if key.words or isinstance(note, TriggerField) or not plain:
         return f"{text} ({key.allowed()})"
     return text
-
-
-def _plain(key: Key) -> bool:
-    return isinstance(key.default, bool | str)
 
 
 def instead(key: Key) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from sim.aeroplane.ledger import Row
 from sim.scenario.fields import Note, Part, Quantity, custom_error
@@ -20,6 +20,11 @@ from sim.scenario.problems import Problem, near, shorten, shown
 from sim.scenario.validation import model_problems
 
 NAME = re.compile(r"[a-z0-9_-]{1,40}")
+LONGEST_LINE = 200
+MOST_ROWS = 50
+_ONE_LINE = r"^ *[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"
+"""A text on one line that is not blank, for editors."""
+
 BALANCE = ("mass", "cg", "pitch_inertia", "swing", "weighing")
 """Keys of the aeroplane a change leaves alone: its rows tell what it does to the balance."""
 
@@ -27,9 +32,16 @@ BALANCE = ("mass", "cg", "pitch_inertia", "swing", "weighing")
 def _line(given: Any) -> Any:
     if not isinstance(given, str) or not given.strip() or not given.isprintable():
         raise custom_error("a text in quotes, on one line")
-    if len(given) > 200:
-        raise custom_error("at most 200 characters")
+    if len(given) > LONGEST_LINE:
+        raise custom_error(f"at most {LONGEST_LINE} characters")
     return given
+
+
+Line = Annotated[
+    str,
+    BeforeValidator(_line),
+    WithJsonSchema({"type": "string", "maxLength": LONGEST_LINE, "pattern": _ONE_LINE}),
+]
 
 
 def _flag(given: Any) -> Any:
@@ -39,10 +51,10 @@ def _flag(given: Any) -> Any:
 
 
 def _rows(given: Any) -> Any:
-    if not isinstance(given, list | tuple) or len(given) > 50:
+    if not isinstance(given, list | tuple) or len(given) > MOST_ROWS:
         raise custom_error(
             'a list of masses such as [{ item = "ballast", mass = "60 g", station = "100 mm",'
-            ' height = "0 mm" }], at most 50'
+            f' height = "0 mm" }}], at most {MOST_ROWS}'
         )
     return tuple(given)
 
@@ -50,7 +62,7 @@ def _rows(given: Any) -> Any:
 class AddedMass(Part):
     """A mass put in, or with a minus taken out."""
 
-    item: Annotated[str, BeforeValidator(_line), Note("What it is.")]
+    item: Annotated[Line, Note("What it is.")]
     mass: Annotated[float, Quantity("mass", "-200000 kg", "200000 kg", "Negative: taken out.")]
     station: Annotated[
         float, Quantity("length", "-100 m", "100 m", "Its middle, aft of the datum for stations.")
@@ -63,7 +75,7 @@ class AddedMass(Part):
 class ChangeHead(Part):
     """The keys of a change that are its own."""
 
-    text: Annotated[str, BeforeValidator(_line), Note("What is changed, in one line.")]
+    text: Annotated[Line, Note("What is changed, in one line.")]
     hours: Annotated[
         float | None, Quantity("bare", "0", "100000", "Hours of work in the shop.")
     ] = None
@@ -76,6 +88,7 @@ class ChangeHead(Part):
     add: Annotated[
         tuple[AddedMass, ...],
         BeforeValidator(_rows),
+        Field(json_schema_extra={"maxItems": MOST_ROWS}),
         Note("Masses put in, or with a minus taken out; what is moved is one of each."),
     ] = ()
 

@@ -24,6 +24,7 @@ class Key:
     required: whether its table needs it.
     default: value when it is left out; None when it is estimated later.
     words: the words it takes, if it takes words.
+    flag: whether it is true or false.
     table: model of the table behind it, if it is one.
     many: the key holds a list of such tables.
 
@@ -34,6 +35,7 @@ class Key:
     required: bool
     default: object
     words: tuple[str, ...]
+    flag: bool
     table: type[Part] | None
     many: bool
 
@@ -47,7 +49,7 @@ class Key:
             return "a list of tables"
         if self.table is not None:
             return "a table with " + ", ".join(keys_of(self.table))
-        return "true or false" if isinstance(self.default, bool) else "a text in quotes"
+        return "true or false" if self.flag else "a text in quotes"
 
 
 @lru_cache(maxsize=64)
@@ -64,7 +66,7 @@ def _key(name: str, field: Any) -> Key:
     many = any(get_origin(k) is tuple for k in kinds)
     table = tables[0] if tables else None
     default = None if field.is_required() else field.default
-    return Key(name, notes[0], field.is_required(), default, words, table, many)
+    return Key(name, notes[0], field.is_required(), default, words, bool in kinds, table, many)
 
 
 def _kinds(annotation: Any) -> Iterator[Any]:

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, Field
 
 from sim.scenario.electric import Battery, Bench, Controller, Fan, Motor
 from sim.scenario.fields import Note, Part, Quantity, custom_error
@@ -92,6 +92,7 @@ class Power(Part):
     points: Annotated[
         tuple[ThrustPoint, ...] | None,
         BeforeValidator(_points),
+        Field(json_schema_extra={"minItems": 2, "maxItems": MOST_POINTS}),
         Note("Thrust measured at several airspeeds."),
     ] = None
     jet_power: Annotated[

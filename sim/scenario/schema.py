@@ -11,7 +11,7 @@ import copy
 from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
-from sim.scenario.changes import NAME, TABLES, ChangeHead
+from sim.scenario.changes import BALANCE, NAME, TABLES, ChangeHead
 from sim.scenario.fields import TRIGGER_KINDS, Part, Quantity, TriggerField
 from sim.scenario.keys import Key, keys_of
 from sim.scenario.models import Document
@@ -42,6 +42,16 @@ CHANGES: Schema = {
         "additionalProperties": {"$ref": "#/$defs/Change"},
     },
 }
+NOT_IN_A_CHANGE: Schema = {
+    "not": {},
+    "description": "Left out of a change: give the masses put in and taken out in add.",
+}
+LEFT_TO_THE_PROGRAM = (
+    "A scenario of wheelsoff. What only the program sees: bounds of quantities with units, three"
+    " numbers that have to rise, keys that contradict each other or of which one excludes another,"
+    " keys another kind of power takes, words in a table beside the file, and whether files named"
+    " here exist and hold what is missing here."
+)
 WHOLE = "whole-"
 """Before the name of a definition that says only which keys a table cannot do without."""
 
@@ -62,16 +72,19 @@ def scenario_schema() -> Schema:
     head = tidy.pop(ChangeHead.__name__)
     own = document["properties"]
     tables = {name: own[name] for name in TABLES}
+    balance = {"properties": dict.fromkeys(BALANCE, NOT_IN_A_CHANGE)}
+    tables["aeroplane"] = tables["aeroplane"] | {"allOf": [balance]}
     tidy["Change"] = head | {
         "properties": head["properties"] | tables,
         "required": needed.pop(WHOLE + ChangeHead.__name__)["required"],
     }
     document["properties"] = {"extends": EXTENDS} | own | CHANGES
-    only_changes = {"required": ["change"], "not": {"required": ["aeroplane"]}}
+    only_changes = {"required": ["change"], "propertyNames": {"const": "change"}}
     return {
         "$schema": DIALECT,
         "title": "wheelsoff scenario",
         **document,
+        "description": LEFT_TO_THE_PROGRAM,
         "if": {"not": {"anyOf": [{"required": ["extends"]}, only_changes]}},
         "then": {"$ref": f"#/$defs/{WHOLE}{Document.__name__}"},
         "$defs": tidy | needed | _patterns(repr(tidy)),
