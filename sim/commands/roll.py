@@ -3,11 +3,15 @@
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sim.commands.app import NO_LAYERS, Force, Json, Layers, Plots, Units, UnitSystem, app, grouped
+
+if TYPE_CHECKING:
+    from sim.scenario import Scenario
+    from sim.show.compare import Named
 
 DEFAULT_SCENARIO = "meadow-jet"
 
@@ -70,6 +74,10 @@ def compare(
     over: Layers = NO_LAYERS,
     as_json: Json = False,
     plots: Plots = None,
+    html: Annotated[
+        Path | None,
+        typer.Option("--html", metavar="FILE", help="Save one page to show, of just two."),
+    ] = None,
     units: Units = UnitSystem.SI,
     force: Force = False,
 ) -> None:
@@ -78,21 +86,55 @@ def compare(
     \b
     wheelsoff compare mains-far-aft meadow-jet mains-forward
     wheelsoff compare meadow-jet my-jet.toml --plots pictures
+    wheelsoff compare mains-far-aft meadow-jet --html before-after.html
 
-    The first is what the others are held against. --with and --set apply to all of them.
+    The first is what the others are held against. --with and --set apply to all of them. The page
+    holds before and after, every key that differs, numbers and pictures, all in one file.
     """  # noqa: D301
-    from sim.commands.tasks import build, overlay_path, print_compared, save_overlay
+    from sim.commands.tasks import loaded, overlay_path, print_compared, save_overlay
+    from sim.prepare import prepare
+    from sim.report import build_report
     from sim.show.compare import Named
     from sim.show.files import check_targets
 
     if len(scenarios) < 2:
         raise typer.BadParameter("two scenarios or more are wanted")
-    if plots:
-        check_targets([overlay_path(plots)], force)
-    reports = [Named(Path(s).stem, build(s, over, False)) for s in scenarios]
+    if html and len(scenarios) > 2:
+        raise typer.BadParameter("--html shows two scenarios: before and after")
+    check_targets([*([overlay_path(plots)] if plots else []), *([html] if html else [])], force)
+    wholes = [loaded(name, over) for name in scenarios]
+    if html:
+        _check_page(html, wholes)
+    reports = [
+        Named(Path(name).stem, build_report(prepare(whole), with_advice=False))
+        for name, whole in zip(scenarios, wholes, strict=True)
+    ]
     if plots:
         save_overlay(reports, plots, units.value, force)
+    if html:
+        _save_page(html, reports, wholes, units.value, force)
     print_compared(reports, as_json, units.value)
+
+
+def _check_page(target: Path, wholes: "list[Scenario]") -> None:
+    """A page never takes the place of a scenario, nor another kind of file's name."""
+    from sim.show.files import OutputError, keep_sources
+
+    if target.suffix.lower() not in (".html", ".htm"):
+        raise OutputError(f"{target} does not end in .html")
+    for whole in wholes:
+        keep_sources(target, whole.ground.files)
+
+
+def _save_page(
+    target: Path, reports: "list[Named]", wholes: "list[Scenario]", system: str, force: bool
+) -> None:
+    from sim.commands.tasks import save, tell
+    from sim.show.compare_page import Shown, compare_page
+
+    tell("drawing pictures ...")
+    before, after = (Shown(*pair) for pair in zip(reports, wholes, strict=True))
+    save({target: compare_page(before, after, system)}, force)
 
 
 @app.command()

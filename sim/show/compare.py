@@ -33,11 +33,21 @@ class Named:
 
 @dataclass(frozen=True)
 class Row:
-    """One number compared: its words, kind, and where it is found [SI]."""
+    """One number compared.
+
+    Attributes
+    ----------
+    words: what it is; indented under the row it belongs to.
+    kind: kind of quantity.
+    value: where it is found [SI].
+    better: 1 when more of it is better, -1 when less is, 0 when that depends.
+
+    """
 
     words: str
     kind: str
     value: Callable[["Report"], float]
+    better: int = 0
 
 
 def _event(name: str, field: str) -> Callable[["Report"], float]:
@@ -54,26 +64,26 @@ def _strip_left(report: "Report") -> float:
 
 
 ROWS: tuple[Row, ...] = (
-    Row("nose wheel off at", "distance", _event("nose-wheel-off", "distance")),
+    Row("nose wheel off at", "distance", _event("nose-wheel-off", "distance"), -1),
     Row("  airspeed there", "speed", _event("nose-wheel-off", "airspeed")),
-    Row("lift-off at", "distance", _event("lift-off", "distance")),
+    Row("lift-off at", "distance", _event("lift-off", "distance"), -1),
     Row("  airspeed there", "speed", _event("lift-off", "airspeed")),
     Row("  pitch there", "angle", _event("lift-off", "pitch")),
-    Row("  strip left", "distance", _strip_left),
-    Row("screen height at", "distance", _event("screen-height", "distance")),
-    Row("speed needed to rotate", "speed", lambda r: r.outlook.needed),
-    Row("reachable on three wheels", "speed", lambda r: r.outlook.reachable),
-    Row("stall, flaps up", "speed", lambda r: r.outlook.stall_flaps_up),
-    Row("stall, flaps as at start", "speed", lambda r: r.outlook.stall_start),
-    Row("stall, flaps dropped", "speed", lambda r: r.outlook.stall_dropped),
+    Row("  strip left", "distance", _strip_left, 1),
+    Row("screen height at", "distance", _event("screen-height", "distance"), -1),
+    Row("speed needed to rotate", "speed", lambda r: r.outlook.needed, -1),
+    Row("reachable on three wheels", "speed", lambda r: r.outlook.reachable, 1),
+    Row("stall, flaps up", "speed", lambda r: r.outlook.stall_flaps_up, -1),
+    Row("stall, flaps as at start", "speed", lambda r: r.outlook.stall_start, -1),
+    Row("stall, flaps dropped", "speed", lambda r: r.outlook.stall_dropped, -1),
     Row("pitch rate at lift-off", "angular_rate", lambda r: r.rotation.rate_at_lift_off),
     Row("peak pitch rate in 1 s", "angular_rate", lambda r: r.rotation.peak_rate),
     Row("pitch accel. at lift-off", "angular_acceleration", lambda r: r.rotation.at_lift_off),
-    Row("stall margin in 1 s", "share", lambda r: r.rotation.stall_margin),
+    Row("stall margin in 1 s", "share", lambda r: r.rotation.stall_margin, 1),
     Row("nose-wheel share", "share", lambda r: r.stance.nose_share),
     Row("ground attitude", "angle", lambda r: r.stance.ground_attitude),
     Row("tip-back angle", "angle", lambda r: r.stance.tip_back),
-    Row("tail-strike angle", "angle", lambda r: r.stance.tail_strike),
+    Row("tail-strike angle", "angle", lambda r: r.stance.tail_strike, 1),
 )
 """What is compared, in order."""
 
