@@ -2,6 +2,7 @@
 
 import copy
 import json
+import math
 
 import pytest
 from hypothesis import given, settings
@@ -352,6 +353,39 @@ def test_a_change_of_another_file(tmp_path):
 
 def added(mass, station="560 mm", height="0 mm"):
     return [{"item": "lump", "mass": mass, "station": station, "height": height}]
+
+
+def test_a_change_of_another_scenario_is_taken_without_the_rest_of_it(tmp_path):
+    other = tmp_path / "other.toml"
+    other.write_text(
+        'extends = "workshop"\ntitle = "Another"\n[strip]\nlength = "33 m"\n'
+        '[change.calm]\ntext = "Late pull"\npilot.pull_at = "31 m"\n'
+    )
+    alone = load_scenario("meadow-jet", changes=[f"{other}:calm"])
+    assert alone.pilot.pull_at.value == 31.0
+    assert alone.strip.length == load_scenario("meadow-jet").strip.length
+    # what the other file extends brings its changes as well, and so does a shipped name
+    inherited, shipped = (
+        load_scenario("meadow-jet", changes=[f"{name}:more-throw"]) for name in (other, "workshop")
+    )
+    assert inherited.aeroplane == shipped.aeroplane
+    assert inherited.aeroplane.tail.throw.up == pytest.approx(math.radians(14.0))
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "said"),
+    [
+        ('extends = "meadow-jet"\n', "change", "tables [change.NAME]"),
+        ('[change.a]\ntext = "a"\n[chagne.b]\ntext = "b"\n', "chagne", "beside them those"),
+    ],
+)
+def test_a_file_without_the_change_says_so(tmp_path, text, key, said):
+    other = tmp_path / "other.toml"
+    other.write_text(text)
+    with pytest.raises(ScenarioError) as caught:
+        load_scenario("meadow-jet", changes=[f"{other}:a"])
+    (problem,) = caught.value.problems
+    assert problem.key == key and said in problem.allowed
 
 
 def test_the_whole_rolls_not_the_base(file):

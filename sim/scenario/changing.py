@@ -4,10 +4,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from sim.scenario.changes import Change, read_changes
-from sim.scenario.files import find_changes_file, read_changes_file
+from sim.scenario.changes import TABLES, Change, read_changes
+from sim.scenario.files import Merged, Origin, find_scenario, read_file
 from sim.scenario.merging import ALTERNATIVES, Tree, merged, value_at
-from sim.scenario.problems import Problem, ScenarioError, fail, near, shown
+from sim.scenario.models import Document
+from sim.scenario.problems import Problem, ScenarioError, fail, near, shorten, shown
 
 Changes = Mapping[str, Change]
 
@@ -28,19 +29,37 @@ class Laid:
 
 
 def changes_in(source: str) -> dict[str, Change]:
-    """The changes of a file of changes.
+    """The changes of a file: one of changes only, or a scenario with changes of its own.
+
+    Of a scenario nothing but its changes is taken, those of the files it extends among them.
 
     Raises
     ------
     ScenarioError
-        With everything that is wrong in it.
+        When there is no such file or no change in it, and with everything that is wrong in them.
 
     """
-    found = read_changes_file(find_changes_file(source))
+    found = read_file(find_scenario(source))
+    if not found.changes:
+        given = f"{shown(source)} (no changes in it)"
+        raise fail("change", given, "a file that holds tables [change.NAME]")
+    strange = [name for name in found.data if name not in Document.model_fields]
+    if strange:
+        raise ScenarioError(_stranger(name, found, source) for name in strange)
     changes, problems = read_changes(found.changes, found.origins, source)
     if problems:
         raise ScenarioError(problems)
     return changes
+
+
+def _stranger(name: str, found: Merged, source: str) -> Problem:
+    """A table or key that is neither a change nor one of a scenario's."""
+    origin = found.origins.get(name, Origin(source))
+    allowed = f"tables [change.NAME], beside them those of a scenario: {', '.join(TABLES)}"
+    nearest = near(name, ("change", *TABLES))
+    return Problem(
+        shorten(name), shown(found.data[name]), allowed, nearest, origin.line, origin.source
+    )
 
 
 def with_files(available: Changes, names: Sequence[str]) -> dict[str, Change]:
