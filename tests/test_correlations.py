@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from sim.aeroplane import body, drag, flaps, inertia, ledger, section, stall, weighing
+from sim.aeroplane import body, drag, flaps, hinge, inertia, ledger, section, stall, weighing
+from sim.checks import clearance, hatch, servo, spar, wheel_load
 from sim.power import (
     battery,
     bench,
@@ -21,7 +22,9 @@ from sim.power import (
 from sim.strip import air, surface
 
 POWER = (battery, bench, ducted_rotor, electric, fan, motor, propeller, propeller_curves)
-ROOMS = (body, drag, flaps, inertia, ledger, section, stall, weighing, *POWER, air, surface)
+AEROPLANE = (body, drag, flaps, hinge, inertia, ledger, section, stall, weighing)
+CHECKS = (clearance, hatch, servo, spar, wheel_load)
+ROOMS = (*AEROPLANE, *POWER, *CHECKS, air, surface)
 SOURCE = re.compile(
     r"Source|ISO|NACA|ARC|Raymer|Torenbeek|Buck|Bekker|[Mm]omentum|Common practice|definition|Munk"
 )
