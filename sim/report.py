@@ -276,5 +276,5 @@ def versions() -> dict[str, str]:
     try:
         own = version("wheelsoff")
     except PackageNotFoundError:  # run from a checkout that was not installed
-        own = "not installed"
+        own = "0.0, not installed"
     return {"wheelsoff": own} | {name: version(name) for name in ("numpy", "scipy")}

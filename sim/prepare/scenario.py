@@ -18,6 +18,7 @@ from sim.prepare.strip import lay_air, lay_strip
 from sim.prepare.trim import attitude_to_fly, trim_elevator
 from sim.roll.parameters import Parameters, Setup
 from sim.scenario import Scenario
+from sim.scenario.unit_table import DIMENSIONS
 
 OUT_OF_REACH = 1e3
 """Height of a scrape point that does not exist [m]."""
@@ -114,8 +115,14 @@ def with_estimates(resolved: dict[str, Any], estimates: list[Estimate]) -> dict[
                 place[table] = {}
             place = place[table]
         named = [key for key in place if key == name or key.startswith(f"{name}_")]
-        place[named[0] if named else name] = estimate.value
+        place[named[0] if named else _with_unit(name, estimate.kind)] = estimate.value
     return resolved
+
+
+def _with_unit(name: str, kind: str) -> str:
+    """The key as it is called when the file gives it: its unit behind it."""
+    suffix = DIMENSIONS[kind].suffix if kind in DIMENSIONS else ""
+    return f"{name}_{suffix}" if suffix else name
 
 
 def lay_gear(draft: Draft, scenario: Scenario, whole: MassProperties) -> None:

@@ -89,29 +89,9 @@ def check_document(checked: Checked) -> dict[str, Any]:
         ],
         "notes": list(report.prepared.notes),
         "cautions": list(report.cautions),
-        "scenario": scenario_record(report),
+        "scenario": report.prepared.resolved,
         "versions": versions(),
     }
-
-
-def scenario_record(report: "Report") -> dict[str, Any]:
-    """The scenario as it was rolled, the unit in every key.
-
-    An estimate for a part the file leaves out stands there by the bare name of its key; it gets
-    the name it has when the part is given.
-    """
-    from sim.scenario.unit_table import DIMENSIONS  # noqa: PLC0415 - with the roll it is loaded
-
-    resolved = report.prepared.resolved
-    for estimate in report.prepared.estimates:
-        *tables, name = estimate.key.split(".")
-        place = resolved
-        for table in tables:
-            place = place[table]
-        suffix = DIMENSIONS[estimate.kind].suffix if estimate.kind in DIMENSIONS else ""
-        if suffix and name in place:
-            place[f"{name}_{suffix}"] = place.pop(name)
-    return resolved
 
 
 def print_check(checked: Checked, console: Console, system: str = "si") -> None:
