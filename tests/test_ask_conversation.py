@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.ask.conversation import WIDTH, converse
+from sim.ask.conversation import WIDTH, UnfinishedError, converse
 from sim.ask.questions import QUESTIONS
 from sim.prepare import prepare
 from sim.scenario import Problem, Scenario, ScenarioError, parse_quantity, parse_scenario
@@ -228,8 +228,17 @@ def test_drawings_come_and_go() -> None:
 def test_the_end_of_the_input_is_an_end() -> None:
     for count in (0, 1, 30):
         pipe = Pipe(lines(TAPE)[:count])
-        with pytest.raises(EOFError):
+        with pytest.raises(UnfinishedError) as caught:
             converse(pipe.ask, pipe.shown.append)
+        assert isinstance(caught.value.__cause__, EOFError)
+        assert caught.value.tree.get("title") == (TAPE["title"] if count else None)
+        assert bool(caught.value.tree) == bool(count)
+
+
+def test_what_was_gone_back_over_is_kept_when_it_ends() -> None:
+    with pytest.raises(UnfinishedError) as caught:
+        converse(Pipe([*lines(TAPE)[:5], "back", "back"]).ask, str)
+    assert caught.value.tree["aeroplane"]["body"] == {"width": "125 mm", "depth": "118 mm"}
 
 
 def test_lines_stay_within_a_terminal() -> None:
@@ -248,5 +257,5 @@ def test_any_lines_are_borne(typed: list[str]) -> None:
     pipe = Pipe(typed)
     try:
         parse_scenario(converse(pipe.ask, pipe.shown.append, False))
-    except EOFError:
+    except UnfinishedError:
         assert not pipe.typed

@@ -52,27 +52,43 @@ def test_answers_from_a_pipe_make_a_file_that_loads_and_rolls(tmp_path: Path) ->
     assert rolled.returncode == 0, rolled.stderr.decode()
 
 
-def test_an_input_that_ends_writes_nothing_and_says_so(tmp_path: Path) -> None:
-    done = run("new", "jet.toml", folder=tmp_path, typed="\n".join(lines(TAPE)[:20]))
-    assert done.returncode == 2
-    assert b"Nothing was written" in done.stderr
+def test_an_input_that_ends_keeps_what_was_answered(tmp_path: Path) -> None:
+    for count, name in ((20, "jet.unfinished.toml"), (3, "jet.unfinished-2.toml")):
+        done = run("new", "jet.toml", folder=tmp_path, typed="\n".join(lines(TAPE)[:count]))
+        assert done.returncode == 2 and not (tmp_path / "jet.toml").exists()
+        assert "jet.toml was not written" in done.stderr.decode() and name in done.stderr.decode()
+        kept = tomllib.loads((tmp_path / name).read_text(encoding="utf-8"))
+        assert kept["title"] == TAPE["title"]
+        assert kept["aeroplane"]["length"] == TAPE["aeroplane.length"]
+        assert ("gear" in kept["aeroplane"]) == (count == 20)
+    # the keys still missing stand there to be filled in, and are named by the program
+    text = (tmp_path / "jet.unfinished.toml").read_text(encoding="utf-8")
+    assert "# [strip]" in text and "Fill in the lines" in text
+    told = run("run", "jet.unfinished.toml", folder=tmp_path).stderr.decode()
+    assert "strip: given nothing" in told and "aeroplane.length" not in told
+
+
+def test_an_input_that_ends_at_once_leaves_nothing(tmp_path: Path) -> None:
+    done = run("new", "jet.toml", folder=tmp_path)
+    assert done.returncode == 2 and b"nothing was written" in done.stderr
     assert not list(tmp_path.iterdir())
 
 
 def test_bytes_that_are_no_text_do_not_end_it(tmp_path: Path) -> None:
     done = run("new", "jet.toml", "--no-drawings", folder=tmp_path, typed=b"\xff\xfe jet\n3 kg\n")
     assert done.returncode == 2 and b"Traceback" not in done.stderr
-    assert b"Nothing was written" in done.stderr
+    assert b"jet.unfinished.toml" in done.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["jet.unfinished.toml"]
 
 
-def test_an_interruption_writes_nothing_and_says_so(tmp_path: Path) -> None:
+def test_an_interruption_keeps_what_was_answered(tmp_path: Path) -> None:
     environment = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"}
     with subprocess.Popen(
         [*PROGRAM, "new", "jet.toml"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         stderr=subprocess.PIPE, cwd=tmp_path, env=environment,
     ) as process:  # fmt: skip
         assert process.stdin and process.stdout and process.stderr
-        process.stdin.write(b"?\n")
+        process.stdin.write(b"Interrupted jet\n?\n")
         process.stdin.flush()
         while b"In the" not in process.stdout.readline():
             pass
@@ -80,8 +96,9 @@ def test_an_interruption_writes_nothing_and_says_so(tmp_path: Path) -> None:
         process.send_signal(signal.SIGINT)
         _, told = process.communicate(timeout=20)
     assert process.returncode == 130
-    assert b"Nothing was written" in told and b"Traceback" not in told
-    assert not list(tmp_path.iterdir())
+    assert b"jet.unfinished.toml" in told and b"Traceback" not in told
+    (kept,) = tmp_path.iterdir()
+    assert tomllib.loads(kept.read_text(encoding="utf-8"))["title"] == "Interrupted jet"
 
 
 def test_nothing_is_overwritten_unless_told_to(

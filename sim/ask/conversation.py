@@ -24,8 +24,22 @@ Answered = dict[str, str | float | bool | None]
 WELCOME = (
     "One measurement at a time. Answer with a unit (490 mm, 19.3 in, 2.1 kgf). An empty line takes"
     " what stands in brackets, or leaves out what you do not know. ? tells how to measure, back"
-    " goes to the question before. Nothing is written before the last answer."
+    " goes to the question before. Whoever stops early keeps what is answered."
 )
+
+
+class UnfinishedError(Exception):
+    """The conversation ended before its last question.
+
+    Attributes
+    ----------
+    tree: the scenario as far as it was answered; empty without an answer.
+
+    """
+
+    def __init__(self, tree: dict[str, Any]) -> None:
+        self.tree = tree
+        super().__init__("the questions ended before the last answer")
 
 
 def converse(ask: Ask, say: Say, drawings: bool = True) -> dict[str, Any]:
@@ -40,10 +54,24 @@ def converse(ask: Ask, say: Say, drawings: bool = True) -> dict[str, Any]:
     drawings
         whether to draw what is measured.
 
+    Raises
+    ------
+    UnfinishedError
+        When `ask` raises EOFError or is interrupted, which is then its cause.
+
     """
-    say(_wrapped(WELCOME))
     answers: Answered = {}
     before: Answered = {}
+    try:
+        say(_wrapped(WELCOME))
+        return _all(answers, before, (ask, say, drawings))
+    except (EOFError, KeyboardInterrupt) as end:
+        known = before | answers  # what was gone back over counts
+        raise UnfinishedError(tree_of(known) if any(known.values()) else {}) from end
+
+
+def _all(answers: Answered, before: Answered, how: tuple[Ask, Say, bool]) -> dict[str, Any]:
+    """Ask until the whole is answered and goes together."""
     while True:
         question = _next(answers)
         if question is None:
@@ -51,9 +79,9 @@ def converse(ask: Ask, say: Say, drawings: bool = True) -> dict[str, Any]:
             wrong = _problems(tree)
             if not wrong:
                 return tree
-            _reopen(wrong, answers, say)
+            _reopen(wrong, answers, how[1])
             continue
-        _one(question, answers, before, (ask, say, drawings))
+        _one(question, answers, before, how)
 
 
 def _next(answers: Answered) -> Question | None:

@@ -34,8 +34,8 @@ def new(
     wheelsoff new my-jet.toml --from meadow-jet
 
     Answers carry a unit (490 mm, 19.3 in). "?" tells how to measure, "back" goes to the question
-    before, an empty line takes what stands in brackets or leaves out what is not known. Nothing is
-    written before the last answer.
+    before, an empty line takes what stands in brackets or leaves out what is not known. Whoever
+    stops early finds what was answered in a file beside it, my-jet.unfinished.toml.
     """  # noqa: D301
     from sim.show.files import check_targets, write_text
 
@@ -45,25 +45,41 @@ def new(
 
         text = copied(example)
     else:
-        text = _asked(drawings)
+        text = _asked(file, drawings)
     write_text(file, text, force)
     _prove(file)
 
 
-def _asked(drawings: bool) -> str:
-    """The text of a file out of the answers, or an end without one."""
-    from sim.ask import commented
+def _asked(file: Path, drawings: bool) -> str:
+    """The text of a file out of the answers, or an end that keeps those there are."""
+    from sim.ask import UnfinishedError, commented
     from sim.show.asking import ask_scenario
 
     try:
-        tree: dict[str, Any] = ask_scenario(drawings)
-    except EOFError:
-        print("The input ended before the last question. Nothing was written.", file=sys.stderr)
-        raise typer.Exit(BAD_INPUT) from None
-    except KeyboardInterrupt:
-        print("\nNothing was written.", file=sys.stderr)
-        raise
+        tree = ask_scenario(drawings)
+    except UnfinishedError as end:
+        interrupted = isinstance(end.__cause__, KeyboardInterrupt)
+        print("" if interrupted else "The input ended before the last question.", file=sys.stderr)
+        _keep(end.tree, file)
+        raise KeyboardInterrupt if interrupted else typer.Exit(BAD_INPUT) from None
     return commented(tree, "Written from measurements. Keys with a # are left out.")
+
+
+def _keep(tree: dict[str, Any], file: Path) -> None:
+    """Write the answers of a conversation that ended early beside the file it was to make."""
+    from sim.ask import commented
+    from sim.show.files import free_name, write_text
+
+    if not tree:
+        print("Nothing was answered, nothing was written.", file=sys.stderr)
+        return
+    kept = free_name(file, "unfinished")
+    heading = (
+        "What was answered so far. Fill in the lines with a # that are needed; run names them."
+    )
+    write_text(kept, commented(tree, heading))
+    print(f"{file} was not written. What was answered stands in {kept}.", file=sys.stderr)
+    print(f"To go on, fill in what is missing: wheelsoff run {kept} names it.", file=sys.stderr)
 
 
 def _prove(file: Path) -> None:

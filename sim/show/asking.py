@@ -31,8 +31,8 @@ def ask_scenario(drawings: bool = True) -> dict[str, Any]:
 
     Raises
     ------
-    EOFError
-        When there is no more input; nothing is lost but the answers.
+    UnfinishedError
+        When there is no more input, or it is interrupted; carries what was answered.
 
     """
     if isinstance(sys.stdin, TextIOWrapper):

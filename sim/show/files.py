@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
+from itertools import count
 from pathlib import Path
 
 
@@ -99,6 +100,12 @@ def write_all(contents: Mapping[Path, bytes], force: bool = False) -> None:
 def write_text(path: Path, text: str, force: bool = False) -> None:
     """One text file in UTF-8 (see `write_all`)."""
     write_all({path: text.encode("utf-8")}, force)
+
+
+def free_name(path: Path, word: str) -> Path:
+    """A file beside another that does not exist yet: `jet.WORD.toml`, `jet.WORD-2.toml`, ..."""
+    names = (f"{path.stem}.{word}{f'-{n}' if n > 1 else ''}{path.suffix}" for n in count(1))
+    return next(found for name in names if not (found := path.with_name(name)).exists())
 
 
 def _write_new(path: Path, content: bytes) -> None:
