@@ -300,6 +300,7 @@ def test_run_tells_of_power_and_limits(capsys, file):
 def test_pictures(capsys, file, tmp_path):
     folder = tmp_path / "pictures"
     assert call(capsys, "check", file, "--with", "hot", "--plots", str(folder))[0] == 0
+    assert (folder / "fan-strength.png").is_file()
     content = (folder / "fan-power.png").read_bytes()
     assert content.startswith(b"\x89PNG")
     assert call(capsys, "check", file, "--plots", str(folder))[0] == 2  # not without --force

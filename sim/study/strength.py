@@ -59,16 +59,12 @@ def findings(report: "Report") -> tuple[Finding, ...]:
 
 @dataclass(frozen=True)
 class Case:
-    """Instants that are looked at together, with the shapes of their span loading.
-
-    `name` in words; `speed` that of level flight, nan for a roll.
-    """
+    """Instants that are looked at together, with the shapes of their span loading."""
 
     name: str
     at: Moments
     wing: SpanLoad
     tail: SpanLoad
-    speed: float = nan
 
 
 def tail_findings(report: "Report", parts: Parts) -> Iterator[Finding]:
@@ -83,21 +79,21 @@ def tail_findings(report: "Report", parts: Parts) -> Iterator[Finding]:
         yield unknown("tail load", "at top speed", f"{LIMITS}.top_speed")
     yield from _twist(report, parts)
     yield from _tail_servo(report, parts, cases)
-    if parts.plane.flaps is not None:
+    if parts.plane.flaps is not None and cases and cases[0].name == "in the roll":
         yield from _flap_servo(report, parts, cases[0])
 
 
 def _cases(report: "Report", parts: Parts) -> tuple[Case, ...]:
     """The roll, and the stick full over either way at top speed: the harder of both."""
     assert parts.plane is not None
-    roll = Case(
-        "in the roll", in_the_roll(report, parts.flap_angles), *shapes_of_roll(report, parts.plane)
-    )
-    top = parts.limits.top_speed
-    if top is None:
-        return (roll,)
-    at = harder(report, np.array([top]))
-    return roll, Case("full stick at top speed", at, *span_loads(parts.plane), top)
+    cases, top = [], parts.limits.top_speed
+    at = in_the_roll(report, parts.flap_angles)
+    if at.airspeed.size:  # none when it stands still in calm air
+        cases.append(Case("in the roll", at, *shapes_of_roll(report, parts.plane)))
+    if top is not None:
+        free = span_loads(parts.plane)
+        cases.append(Case("full stick at top speed", harder(report, np.array([top])), *free))
+    return tuple(cases)
 
 
 def harder(report: "Report", speeds: Array) -> Moments:

@@ -158,6 +158,8 @@ def wheel_findings(report: "Report", parts: Parts) -> Iterator[Finding]:
     mains = ("main_leg", parts.limits.main_leg, 0.5 * (1.0 - share) * weight)
     nose = ("nose_leg", parts.limits.nose_leg, share * weight)
     for key, leg, static in (mains, nose):
+        if static <= 0.0:  # it sits on its tail, which the stance tells
+            continue
         yield _rough(report, parts, key, leg, static)
 
 
