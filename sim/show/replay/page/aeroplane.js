@@ -21,7 +21,7 @@ export function heightOfCg(scene, state) {
 export function extent(scene) {
   const shapes = [...scene.outlines, ...scene.surfaces].flatMap((shape) => shape.points);
   const wheels = scene.wheels.flatMap(({ axle: [x, z], radius: r }) => [[x - r, z], [x + r, z + r]]);
-  const points = [...shapes, ...wheels];
+  const points = [...shapes, ...wheels, scene.points.thrust, scene.points.drag];
   const xs = points.map((point) => point[0]);
   return { back: Math.min(...xs), front: Math.max(...xs), top: Math.max(...points.map((p) => p[1])) };
 }
@@ -37,6 +37,7 @@ export function drawAeroplane(scene) {
     "g",
     { class: "aeroplane" },
     ...scene.wheels.filter((wheel) => wheel.leg).map(legOf),
+    ...(scene.outlines.length ? [] : [referenceLine(scene)]),
     ...scene.outlines.map((outline) =>
       svg("polygon", { class: `part ${outline.name}`, points: pointList(outline.points) }),
     ),
@@ -60,6 +61,12 @@ export function drawAeroplane(scene) {
   }
 
   return { element, show };
+}
+
+/** All there is of an aeroplane that was never measured, only given by its coefficients. */
+function referenceLine(scene) {
+  const [x1, x2] = scene.wheels.map((wheel) => wheel.axle[0]);
+  return svg("line", { class: "leg", x1, y1: 0, x2, y2: 0 });
 }
 
 function legOf({ leg: [[x1, y1], [x2, y2]] }) {

@@ -6,6 +6,7 @@ import { along, endOf, largest } from "./reading.js";
 
 const HEAD = 8; // length of an arrow's head [px]
 const SEEN = 2.5; // an arrow shorter than this is not drawn [px]
+const NAME = 48; // room that a name beside an arrow needs [px]
 const UP = [0, 1];
 
 const FORCES_DOWN = ["weight", "main_load", "nose_load", "aft_load"]; // drawn below the ground line
@@ -28,7 +29,7 @@ const ARROWS = [
  * The arrows and a function that draws them for one moment.
  *
  * show(state, time, place): `place` turns metres seen from the CG into pixels, and has the pixels
- * per newton.
+ * per newton and the width of the picture.
  */
 export function drawArrows(story) {
   const arrows = ARROWS.map((arrow) => ({ ...arrow, ...pieces(arrow) }));
@@ -44,7 +45,7 @@ export function drawArrows(story) {
       const [right, up] = arrow.way(moment);
       const reach = [right * length, -up * length];
       const from = arrow.pushes ? [x - reach[0], y - reach[1]] : [x, y];
-      drawOne(arrow, from, [from[0] + reach[0], from[1] + reach[1]]);
+      drawOne(arrow, from, [from[0] + reach[0], from[1] + reach[1]], place.width);
     }
   }
 
@@ -105,7 +106,7 @@ function pieces({ force, words }) {
   return { line, head, label, group: svg("g", { class: `arrow ${force}` }, line, head, label) };
 }
 
-function drawOne({ line, head, label, side, pushes }, [x1, y1], [x2, y2]) {
+function drawOne({ line, head, label, side, pushes }, [x1, y1], [x2, y2], width) {
   const length = Math.hypot(x2 - x1, y2 - y1);
   const [ux, uy] = [(x2 - x1) / length, (y2 - y1) / length];
   const size = Math.min(HEAD, length);
@@ -115,6 +116,10 @@ function drawOne({ line, head, label, side, pushes }, [x1, y1], [x2, y2]) {
   put(head, { points: pointList([[x2, y2], [bx - uy * half, by + ux * half], [bx + uy * half, by - ux * half]]) });
   // the name stands at the free end, where nothing of the aeroplane is
   const [x, y] = pushes ? [x1, y1] : [x2, y2];
+  if (side === "start" && x > width - NAME) {
+    put(label, { x, y: y - 8, "text-anchor": "end" }); // no room beside it: above
+    return;
+  }
   const below = pushes ? true : uy > 0.5;
   const aside = { start: 5, middle: 0, end: -5 }[side];
   const level = Math.abs(uy) <= 0.5 ? 4 : below ? 2 : -5;

@@ -97,7 +97,7 @@ function barRow(part) {
 function widest(story, of) {
   let most = 0;
   for (let i = 0; i < story.columns.time.length; i += 1) {
-    if (story.columns.main_load[i] > 0) {
+    if (story.columns.on_mains[i]) {
       const moments = story.balance.map((part) => part.moment[i] ?? 0);
       most = Math.max(most, ...of(moments, i).map(Math.abs));
     }
@@ -118,7 +118,7 @@ function leverOf(story, pitch) {
 }
 
 function onMains(state) {
-  return state.main_load > 0;
+  return state.on_mains > 0.5;
 }
 
 function total(values) {

@@ -3,7 +3,8 @@
 import { along, endOf } from "./reading.js";
 
 /**
- * The one clock of all stories: that of the story whose clock goes on longest.
+ * The one clock of all stories: the page's stories have it already, each the same; of stories that
+ * differ, as a live page may hand over, that whose clock goes on longest.
  *
  * The last moment held, which a picture that starts over by itself needs, is left out: here the
  * replay simply stops. A roll longer than the clock goes on at its own pace.

@@ -39,7 +39,7 @@ function showMarks(story, marks, pixel, place, view) {
   const perStep = pixel(step / factor) - pixel(0);
   const first = Math.ceil(-pixel(0) / perStep - 0.5);
   const count = Math.ceil(view.width / perStep) + 1;
-  const depth = view.height - view.ground - 20; // below the arrows of the wheels' loads
+  const depth = Math.max(view.height - place.ground - 20, 8); // below the arrows of the wheels' loads
   while (marks.childElementCount < count) {
     marks.append(svg("g", {}, svg("path", {}), svg("text", { "text-anchor": "middle" })));
   }
@@ -58,13 +58,13 @@ function showMarks(story, marks, pixel, place, view) {
 /** A dashed line at screen height, while it is in the picture. */
 function drawScreen() {
   const line = svg("path", {});
-  const words = svg("text", { x: 8 });
+  const words = svg("text", { "text-anchor": "end" });
   write(words, "screen height");
 
   function show(height, place, view) {
     const y = place.ground - height * view.scale;
     put(line, { d: `M${-view.width} ${y}H${2 * view.width}` });
-    put(words, { y: y - 4 });
+    put(words, { x: view.width - 8, y: y - 4 });
   }
 
   return { element: svg("g", { class: "screen" }, line, words), show };

@@ -1,6 +1,6 @@
 // Reading a story: what every column says at any moment of the roll, and how numbers are shown.
 
-const DECIMALS = { length: 1, speed: 1, force: 1, angle: 1, moment: 2, time: 2 };
+const SECONDS = { unit: "s", factor: 1, decimals: 2 };
 
 /** Value at x on straight lines through (xs, ys); the ends are held. Two equal xs make a step. */
 export function along(xs, ys, x) {
@@ -63,22 +63,22 @@ export function largest(stories, names) {
 }
 
 /** A number of a kind in the story's units: "12.3 m"; "-" where there is none. */
-export function quantity(story, kind, value) {
-  const text = number(story, kind, value);
+export function quantity(story, kind, value, decimals) {
+  const text = number(story, kind, value, decimals);
   return text === "-" ? text : `${text} ${unitOf(story, kind).unit}`.trim();
 }
 
 /** The same without the unit; never a negative zero. */
-export function number(story, kind, value) {
+export function number(story, kind, value, decimals) {
   if (value === null || value === undefined || !Number.isFinite(value)) return "-";
   const unit = unitOf(story, kind);
-  const text = (value * unit.factor).toFixed(unit.decimals ?? DECIMALS[kind]);
+  const text = (value * unit.factor).toFixed(decimals ?? unit.decimals);
   return /^-[0.]*$/.test(text) ? text.slice(1) : text;
 }
 
 /** Unit of a kind of quantity: symbol and factor from SI. Seconds are seconds everywhere. */
 export function unitOf(story, kind) {
-  return kind === "time" ? { unit: "s", factor: 1 } : story.units[kind];
+  return kind === "time" ? SECONDS : story.units[kind];
 }
 
 /** A round step (1, 2 or 5 times a power of ten) not smaller than `least`. */

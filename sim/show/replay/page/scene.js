@@ -47,7 +47,7 @@ function viewOf(story, stories, width) {
   const ends = stories.map((one) => extent(one.scene));
   const length = Math.max(...ends.map((end) => end.front - end.back));
   const { back, front } = extent(story.scene);
-  const scale = Math.min((0.62 * width) / length, (1.3 * height) / length);
+  const scale = Math.min((0.52 * width) / length, (1.3 * height) / length);
   return {
     width, height, scale,
     ground: 0.66 * height,
@@ -61,7 +61,7 @@ function placeOf(view, story, state) {
   const high = view.ground - heightOfCg(story.scene, state) * view.scale;
   const y = Math.max(high, 0.44 * view.height); // it climbs out of the picture: the camera goes along
   return {
-    x: view.middle, y,
+    x: view.middle, y, width: view.width,
     ground: view.ground + (y - high),
     perNewton: view.perNewton,
     pixels: ([right, up]) => [view.middle + right * view.scale, y - up * view.scale],
@@ -71,14 +71,12 @@ function placeOf(view, story, state) {
 /** The arrows' scale: a bar as long as a round force. */
 function drawRuler() {
   const bar = svg("path", {});
-  const words = svg("text", { "text-anchor": "end" });
+  const words = svg("text", { x: 10, y: 34 });
 
   function show(story, view) {
     const { factor, unit } = unitOf(story, "force");
     const force = roundStep((36 / view.perNewton) * factor) / factor;
-    const [right, length] = [view.width - 10, force * view.perNewton];
-    put(bar, { d: `M${right - length} 12v8m0-4h${length}m0-4v8` });
-    put(words, { x: right, y: 34 });
+    put(bar, { d: `M10 12v8m0-4h${force * view.perNewton}m0-4v8` });
     write(words, `${Number((force * factor).toPrecision(3))} ${unit}`);
   }
 

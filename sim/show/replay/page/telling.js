@@ -8,7 +8,7 @@ const NUMBERS = [
   ["distance", "length", "distance"],
   ["airspeed", "speed", "airspeed"],
   ["pitch", "angle", "pitch"],
-  ["height", "length", "height"],
+  ["height", "length", "height", 2], // lift-off is a matter of centimetres
   ["nose_load", "force", "nose wheel"],
 ];
 
@@ -28,7 +28,9 @@ export function makeReadout(story) {
 
   function show(time) {
     const state = stateAt(story, time);
-    NUMBERS.forEach(([name, kind], i) => write(values[i], quantity(story, kind, state[name])));
+    NUMBERS.forEach(([name, kind, , decimals], i) => {
+      write(values[i], quantity(story, kind, state[name], decimals));
+    });
   }
 
   return { element: html("dl", { class: "readout" }, ...pairs), show };
