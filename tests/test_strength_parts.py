@@ -31,6 +31,8 @@ def test_standing_of_a_clearance() -> None:
     assert words == [Standing.HOLDS, Standing.FAILS, Standing.FAILS]
     assert Finding("m", "n", 0.03, limit=0.04, at_least=True).spare == pytest.approx(-0.01)
     assert Finding("m", "n", -0.01, limit=0.04, at_least=True).use == math.inf
+    assert Finding("m", "n", -0.01, limit=0.0, at_least=True).use == math.inf
+    assert Finding("m", "n", 0.01, limit=0.0, at_least=True).use == 0.0
 
 
 def test_standing_without_limit_or_value() -> None:

@@ -63,7 +63,7 @@ class Finding:
             return nan
         part, whole = (self.limit, self.value) if self.at_least else (self.value, self.limit)
         if part <= 0.0:
-            return 0.0
+            return inf if self.spare < 0.0 else 0.0
         return part / whole if whole > 0.0 else inf
 
     @property

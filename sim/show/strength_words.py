@@ -1,11 +1,14 @@
 """The checks of the parts in words and in a document."""
 
 from math import isfinite, isnan
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sim.checks.finding import Finding, Standing
 from sim.show.units import formatter, quantity
 from sim.study.strength import findings
+
+if TYPE_CHECKING:
+    from sim.report import Report
 
 CHANGED = 0.02
 """Share by which a value must move to be told beside the one before."""
@@ -112,6 +115,6 @@ def finding_record(finding: Finding) -> dict[str, Any]:
     }
 
 
-def strength_record(report: Any) -> list[dict[str, Any]]:
+def strength_record(report: "Report") -> list[dict[str, Any]]:
     """Every check of a report."""
     return [finding_record(finding) for finding in findings(report)]

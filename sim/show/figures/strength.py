@@ -65,8 +65,8 @@ def strength_sheet(report: "Report", before: "Report | None" = None, system: str
 
 
 def limited(report: "Report") -> tuple[Finding, ...]:
-    """Checks that have both a value and a limit above nil."""
-    return tuple(f for f in findings(report) if not isnan(f.use) and f.limit != 0.0)
+    """Checks that have both a value and a limit, without those held against nil that hold."""
+    return tuple(f for f in findings(report) if not isnan(f.use) and f.use > 0.0)
 
 
 def strength_axes(
