@@ -16,6 +16,7 @@ from matplotlib.patches import Circle, Polygon
 from sim.prepare.prepared import Prepared
 from sim.roll.aero_table import Array
 from sim.scenario import Scenario
+from sim.scenario.aeroplane import Aeroplane
 from sim.scenario.surfaces import Surface, Wing
 from sim.show.figures.style import FAINT, INK, LINES, PAPER
 
@@ -65,7 +66,12 @@ def side_of(scenario: Scenario, prepared: Prepared) -> Side:
 
     The CG is that of the whole, changes included, as it was rolled.
     """
-    a, p = scenario.aeroplane, prepared.setup.parameters
+    return side_of_aeroplane(scenario.aeroplane, prepared)
+
+
+def side_of_aeroplane(a: Aeroplane, prepared: Prepared) -> Side:
+    """The same from the aeroplane alone."""
+    p = prepared.setup.parameters
     main = a.gear.main
     cg = (main.station + p.main_x, main.axle_height - p.main_z)
     scrape = (a.scrape_point.station, a.scrape_point.height) if a.scrape_point else None
@@ -92,9 +98,18 @@ def _body(length: float, depth: float, middle: float) -> Array:
     return np.concatenate([top, bottom])
 
 
-def _section(lead: tuple[float, float], chord: float, incidence: float, thickness: float) -> Array:
-    """A thin shape of the chord's length and the section's thickness, nose up by its incidence."""
-    share = 0.5 * (1.0 - np.cos(np.linspace(0.0, np.pi, POINTS)))
+def section_outline(
+    lead: tuple[float, float],
+    chord: float,
+    incidence: float,
+    thickness: float,
+    part: tuple[float, float] = (0.0, 1.0),
+) -> Array:
+    """A thin shape of the chord's length and the section's thickness, nose up by its incidence.
+
+    `part`: from where to where along the chord, such as (0, 0.7) for what lies ahead of a hinge.
+    """
+    share = part[0] + 0.5 * (part[1] - part[0]) * (1.0 - np.cos(np.linspace(0.0, np.pi, POINTS)))
     half = thickness * chord * 1.3 * (np.sqrt(share) - share) * 2.0 * 0.77
     along = np.concatenate([share, share[::-1]]) * chord
     up = np.concatenate([half, -half[::-1]])
@@ -107,11 +122,10 @@ def _surface(surface: Surface, washout: float, dihedral: float) -> tuple[Array, 
     half = 0.5 * surface.span
     root = (surface.root_leading_edge.station, surface.root_leading_edge.height)
     tip = (root[0] + half * tan(surface.sweep), root[1] + half * tan(dihedral))
-    section = surface.section
-    thickness = (section.thickness if section else None) or USUAL_THICKNESS
+    thickness = thickness_of(surface)
     sections = [
-        _section(tip, surface.tip_chord, surface.incidence - washout, thickness),
-        _section(root, surface.root_chord, surface.incidence, thickness),
+        section_outline(tip, surface.tip_chord, surface.incidence - washout, thickness),
+        section_outline(root, surface.root_chord, surface.incidence, thickness),
     ]
     ends = [
         (lead[0] + chord * cos(angle), lead[1] - chord * sin(angle))
@@ -121,6 +135,12 @@ def _surface(surface: Surface, washout: float, dihedral: float) -> tuple[Array, 
         )
     ]
     return np.array([root, tip, ends[1], ends[0]]), *sections
+
+
+def thickness_of(surface: Surface) -> float:
+    """Thickness of a surface's section over its chord [-]."""
+    section = surface.section
+    return (section.thickness if section else None) or USUAL_THICKNESS
 
 
 def _flap(wing: Wing) -> Array:

@@ -1,0 +1,1 @@
+"""A roll as a moving side view: its story as one plain document, and what is drawn from it."""
