@@ -53,6 +53,13 @@ def test_the_mark_lies_the_time_to_think_before_the_last_place(level):
     assert found.far.stop == pytest.approx(200.0, rel=1e-4)
 
 
+def test_beyond_what_was_rolled_the_last_place_is_taken(level):
+    coast = level.coast
+    assert coast.place_after(coast.end) == coast.end == coast.place[-1]
+    assert np.isnan(coast.passed(coast.end, THINKING)) and np.isnan(coast.at(1e4).stop)
+    assert coast.passed(coast.passed(40.0, THINKING), -THINKING) == pytest.approx(40.0)
+
+
 def test_off_the_end_it_has_the_speed_that_is_left():
     found = abort_mark(sled(strip_length=60.0))
     closed = found.coast.at(40.0)

@@ -179,11 +179,23 @@ def test_a_mark_says_why_it_is_there(cards):
     said = " ".join(abort_lines(both))
     for words in ("coasts 90.0 m, to a stop at 150.0 m", "a stop at 200.0 m", "1 s", "44.0 m"):
         assert words in said
+    assert "the last place, not the best: nose not up by 61.7 m" in said
     over = replace(far, stop=230.0, end_speed=9.0)
     day = replace(both, room=Room.TYPICAL, far=over)
     assert "on a typical day" in abort_heading(day, "si")
     assert "leaves the strip end at 9.0 m/s" in " ".join(abort_lines(day))
     assert "flag the marks" in first_day(card.report, both)[-1]
+
+
+def test_a_nose_that_comes_up_without_a_pull_is_followed_as_far_as_it_is_known(cards):
+    card = cards("meadow-jet")
+    early = _in_room(card, Room.NEITHER, typical=replace(card.abort.typical, place=30.0))
+    assert "comes up without a pull" in " ".join(abort_lines(early))
+    near = _in_room(card, Room.NEITHER, last=(50.0, 48.0))
+    assert "too near to that: 44.0 m" in " ".join(abort_lines(near))
+    lost = Closing(64.0, 20.0, inf, nan)
+    said = " ".join(abort_lines(_in_room(card, Room.NEITHER, typical=lost, far=lost)))
+    assert "not known" in said and "nan" not in said and "inf" not in said
 
 
 def test_every_room_has_its_words(cards):
@@ -376,7 +388,7 @@ def test_the_page_stands_alone_and_runs_nothing(files, cards):
     page = files["html"].decode("utf-8")
     assert "default-src 'none'" in page and "width=device-width" in page
     assert "<script" not in page and "http" not in page.replace("http-equiv", "")
-    images = re.findall(r'<img alt="([^"]+)" src="data:image/svg\+xml;base64,', page)
+    images = re.findall(r'<img alt="([^"]+)" src="data:image/png;base64,', page)
     assert len(images) == 2 and all(len(words) > 40 for words in images)
     assert "nose up 44.0 m" in images[1]
     for line in (cards("meadow-jet").heading, "mains behind the CG", "distance to stop [m]"):

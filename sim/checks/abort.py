@@ -86,7 +86,7 @@ class Coast:
         """Last place [m] from which it stops within a length [m]; nan where no place does."""
         late = np.flatnonzero(self.stop > length)
         if not late.size:
-            return float(self.place[-1]) if self.place.size else float("nan")
+            return self.end
         after = int(late[0])
         if after == 0:
             return float("nan")
@@ -106,6 +106,16 @@ class Coast:
         now = np.interp(np.sqrt(place), root, self.time, left=np.nan, right=np.nan)
         then = float(now) + seconds
         return float(np.interp(then, self.time, root, left=np.nan, right=np.nan) ** 2)
+
+    @property
+    def end(self) -> float:
+        """Last place that was rolled with the nose down [m]; nan for none."""
+        return float(self.place[-1]) if self.place.size else float("nan")
+
+    def place_after(self, look: float) -> float:
+        """Where the throttle is closed when the nose is looked at here [m], or as late as known."""
+        closed = self.passed(look, THINKING)
+        return closed if np.isfinite(closed) else self.end
 
     def at(self, place: float) -> Closing:
         """What comes of closing at a place [m]; nan beyond what was rolled."""
@@ -261,9 +271,9 @@ def _judged(
     nose, lift_off = bands
     room, mark = _room(coasts[0], marks, nose, length)
     look = mark if np.isfinite(mark) else nose.typical
-    typical, far = (c.at(c.passed(look, THINKING)) for c in coasts)
+    typical, far = (c.at(c.place_after(look)) for c in coasts)
     if room is Room.SELF:
-        typical, far = (c.at(float(c.place[-1])) for c in coasts)
+        typical, far = (c.at(c.end) for c in coasts)
     return Abort(
         room, mark, (last[0], last[1]), typical, far, nose, lift_off, tailwind, *coasts, length
     )
@@ -278,8 +288,5 @@ def _room(coast: Coast, marks: list[float], nose: Band, length: float) -> tuple[
         return Room.BOTH, marks[1]
     if nose.typical <= marks[0]:
         return Room.TYPICAL, marks[0]
-    ends_early = coast.place[-1] < length and coast.stop[-1] <= length
+    ends_early = coast.end < length and coast.stop[-1] <= length
     return (Room.SELF if ends_early else Room.NEITHER), float("nan")
-
-
-__all__ = ["Abort", "Closing", "Coast", "Room", "abort_mark", "never_pulling", "not_given_up"]

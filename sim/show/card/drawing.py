@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -170,12 +171,30 @@ def _guides(axes: Axes, sheet: Sheet, marks: Stations) -> None:
         )  # fmt: skip
 
 
-def across(axes: Axes, ends: tuple[float, float], y: float, text: str) -> None:
-    """A dimension along the aeroplane, its number above the line."""
+def across(
+    axes: Axes, ends: tuple[float, float], y: float, text: str, outward: float = 1.0
+) -> None:
+    """A dimension along the aeroplane, its number above the line or, where short, beside it.
+
+    Parameters
+    ----------
+    axes, ends, y
+        in millimetres.
+    text
+        the number.
+    outward
+        1: a number beside it stands right of it, -1: left.
+
+    """
     _arrow(axes, (ends[0], y), (ends[1], y))
-    write(
-        axes, 0.5 * (ends[0] + ends[1]), y + 0.5, text, ha="center", va="bottom", zorder=7
-    ).set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.3, "alpha": 0.85})
+    how: dict[str, Any] = {"ha": "center", "va": "bottom"}
+    place = 0.5 * (ends[0] + ends[1]), y + 0.5
+    if ends[1] - ends[0] < width_mm(text):
+        how = {"ha": "left" if outward > 0.0 else "right", "va": "center"}
+        place = (max(ends) if outward > 0.0 else min(ends)) + outward, y
+    write(axes, *place, text, zorder=7, **how).set_bbox(
+        {"facecolor": PAPER, "edgecolor": "none", "pad": 0.3, "alpha": 0.85}
+    )
 
 
 def upright(axes: Axes, x: float, ends: tuple[float, float], text: str) -> None:
@@ -202,8 +221,9 @@ def _wheelbase(axes: Axes, sheet: Sheet, side: Side, system: str) -> None:
     lowest = min(w.height - w.radius for w in (side.main, side.nose))
     y = sheet.middle + sheet.scale * (lowest - side.cg[1]) - 4.5
     stops = sorted((side.nose.station, side.cg[0], side.main.station))
-    for ahead, behind in pairwise(stops):
-        across(axes, (sheet.x(ahead), sheet.x(behind)), y, number(behind - ahead, "length", system))
+    for outward, (ahead, behind) in zip((-1.0, 1.0), pairwise(stops), strict=True):
+        words = number(behind - ahead, "length", system)
+        across(axes, (sheet.x(ahead), sheet.x(behind)), y, words, outward)
 
 
 def _chords(axes: Axes, sheet: Sheet, plan: Plan, system: str) -> None:

@@ -44,11 +44,7 @@ def _pdf(card: Card, paper: str) -> bytes:
     return file.getvalue()
 
 
-def _html(card: Card, paper: str) -> bytes:
-    return card_page(card, paper).encode("utf-8")
-
-
-WRITERS: dict[str, Callable[[Card, str], bytes]] = {"pdf": _pdf, "png": _png, "html": _html}
+WRITERS: dict[str, Callable[[Card, str], bytes]] = {"pdf": _pdf, "png": _png, "html": card_page}
 """Kinds of file."""
 
 

@@ -139,7 +139,7 @@ def _rule(page: Page, x: float, y: float, width: float) -> None:
 
 def _strip_height(page: Page, card: Card) -> float:
     marks = strip_marks(card.abort, card.pull, card.system)
-    drawing = strip_ground(page.inner, marks, card.abort.length).size[1]
+    drawing = strip_ground(page.inner, marks, card.abort.length, card.system).size[1]
     why = sum(len(wrapped(line, page.inner)) for line in card.why)
     head = len(wrapped(card.heading, page.inner, HEAD, "bold"))
     return drawing + why * line_mm() + head * line_mm(HEAD) + 2.0
@@ -152,7 +152,7 @@ def _strip(page: Page, card: Card, top: float) -> float:
     for line in card.why:
         y = _lines(page, MARGIN, y, wrapped(line, page.inner))
     marks = strip_marks(card.abort, card.pull, card.system)
-    size = strip_ground(page.inner, marks, card.abort.length).size
+    size = strip_ground(page.inner, marks, card.abort.length, card.system).size
     axes = page.part(MARGIN, y - 1.0, size)
     draw_strip(axes, page.inner, card.abort, card.pull, card.system)
     return y - 1.0 - size[1]

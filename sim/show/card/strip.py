@@ -20,10 +20,6 @@ FURTHEST = 1.35
 """The drawing reaches at most so far, share of the strip."""
 NEAR = 3.2
 """Of the first row of words from the strip [mm]."""
-CAPTION = (
-    f"A pace: {PACE:g} m. Thick lines: earliest to latest place. Green: closed there it stops in"
-    " the strip, even where it rolls easiest."
-)
 TICKS = (5, 10, 20, 25, 50, 100, 200, 500, 1000, 2000, 5000)  # [paces]
 
 
@@ -124,7 +120,16 @@ def _end_words(abort: Abort, system: str) -> str:
     return words
 
 
-def strip_ground(width: float, marks: tuple[Mark, ...], length: float) -> Ground:
+def caption(width: float, system: str) -> tuple[str, ...]:
+    """What the drawing's signs mean, in lines no wider than it [mm]."""
+    return wrapped(
+        f"A pace: {quantity(PACE, 'height', system)}. Thick lines: earliest to latest place. Green:"
+        " closed there it stops in the strip, even where it rolls easiest.",
+        width - 2 * SIDE,
+    )
+
+
+def strip_ground(width: float, marks: tuple[Mark, ...], length: float, system: str) -> Ground:
     """How large the drawing is for a width [mm], all words in their rows.
 
     Parameters
@@ -135,14 +140,15 @@ def strip_ground(width: float, marks: tuple[Mark, ...], length: float) -> Ground
         from `strip_marks`.
     length
         of the strip [m].
+    system
+        "si" or "imperial".
 
     """
     places = [m.place for m in marks] + [m.late for m in marks if isfinite(m.late)]
     reach = min(max([1.04 * length, *(1.02 * x for x in places)]), FURTHEST * length)
     flat = Ground((width - 2 * SIDE) / reach, 0.0, reach, (width, 0.0))
     above, below = (_room(placed(flat, marks, side)) for side in (True, False))
-    caption = len(wrapped(CAPTION, width - 2 * SIDE)) * line_mm() + 1.0
-    bar = caption + below
+    bar = len(caption(width, system)) * line_mm() + 1.0 + below
     return Ground(flat.scale, bar, reach, (width, bar + BAR + above))
 
 
@@ -185,14 +191,14 @@ def draw_strip(axes: Axes, width: float, abort: Abort, pull: float, system: str 
 
     """
     marks = strip_marks(abort, pull, system)
-    ground = strip_ground(width, marks, abort.length)
+    ground = strip_ground(width, marks, abort.length, system)
     bare(axes, ground.size)
     _bar(axes, ground, abort)
     _ticks(axes, ground, abort.length)
     for above in (True, False):
         for label in placed(ground, marks, above):
             _put(axes, ground, label)
-    words = "\n".join(wrapped(CAPTION, width - 2 * SIDE))
+    words = "\n".join(caption(width, system))
     write(axes, SIDE, 0.3, words, va="bottom", color=FAINT)
     return axes
 

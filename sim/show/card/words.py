@@ -34,7 +34,7 @@ def abort_heading(abort: Abort, system: str) -> str:
     if abort.room is Room.GROUNDED:
         return "No place on this strip allows both stopping and flying: the nose stays down"
     if abort.room is Room.SELF:
-        return f"Abort mark: {place_text(abort.coast.place[-1], system)}, at once"
+        return f"Abort mark: {place_text(abort.coast.end, system)}, at once"
     if abort.room is Room.NEITHER:
         return "No place on this strip allows both stopping and flying"
     day = ", on a typical day" if abort.room is Room.TYPICAL else ""
@@ -75,6 +75,8 @@ def _off_the_end(abort: Abort, system: str) -> str:
     """Speed at the strip end, typically and with the least rolling resistance."""
     speeds = [c.end_speed for c in (abort.typical, abort.far) if isfinite(c.end_speed)]
     texts = list(dict.fromkeys(quantity(v, "speed", system) for v in speeds))
+    if not texts:
+        return "its speed at the strip end is not known"
     ends = texts[0] if len(texts) == 1 else f"{texts[0]} ({texts[-1]} where it rolls easiest)"
     return f"it leaves the strip end at {ends}"
 
@@ -88,7 +90,9 @@ def _marked(abort: Abort, system: str) -> Iterator[str]:
         f" {quantity(abort.length, 'distance', system)} long."
     )
     if abort.room is Room.BOTH:
-        if abort.far != abort.typical:
+        late = quantity(abort.nose.late, "distance", system)
+        yield f"It is the last place, not the best: nose not up by {late}, something is wrong."
+        if abort.far.stop > abort.typical.stop:
             yield f"Where it rolls easiest it comes to {_stop(abort.far, system)}."
         return
     yield (
@@ -103,21 +107,25 @@ def _stop(closing: Closing, system: str) -> str:
 
 
 def _neither(abort: Abort, system: str) -> Iterator[str]:
-    yield f"{_last(abort, system)} The nose is expected up later: {band_text(abort.nose, system)}."
-    place = quantity(abort.look, "distance", system)
-    given_up = f"Given up where the nose should be up, at {place}"
-    if isnan(abort.typical.speed):
-        speed = quantity(abort.full_speed, "speed", system)
-        yield f"{given_up}, it is off the strip before it slows: {speed} at the strip end."
-    else:
-        before = "" if abort.typical.place < abort.length else "the strip has ended by then; "
-        yield (
-            f"{given_up}, with {SECONDS} to see it and close: {before}{_off_the_end(abort, system)}"
-            f"; {_coasts(abort.typical, system)}."
-        )
+    place, shut = quantity(abort.look, "distance", system), abort.typical
+    late = abort.nose.typical > abort.last[0] or isnan(abort.last[0])
     yield (
-        "Nothing and nobody may be beyond the strip end. A longer strip, brakes or an earlier"
-        " rotation would help."
+        f"{_last(abort, system)} The nose is expected up"
+        f" {'later' if late else 'too near to that'}: {band_text(abort.nose, system)}."
+    )
+    given_up = f"Given up where the nose should be up, at {place}, with {SECONDS} to see it and"
+    given_up += " close: "
+    if shut.place <= abort.look:
+        given_up = "Its nose comes up without a pull before that could be. Given up just then: "
+    elif shut.place >= abort.length:
+        given_up += "the strip has ended by then; "
+    yield f"{given_up}{_off_the_end(abort, system)}; {_coasts(shut, system)}."
+    longer = "A longer strip"
+    if isfinite(abort.strip_for_both) and shut.place > abort.look:
+        longer = f"A strip of {quantity(abort.strip_for_both, 'distance', system)} on a typical day"
+    yield (
+        f"Nothing and nobody may be beyond the strip end. {longer}, brakes or an earlier rotation"
+        " would help."
     )
 
 
