@@ -1,7 +1,12 @@
 """Before and after on one page to show to others, with everything in one file."""
 
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from math import isfinite
+
+import matplotlib
 
 from sim.roll.verdict import Verdict
 from sim.scenario import Change, Scenario
@@ -18,7 +23,7 @@ from sim.show.words import VERDICTS
 
 STYLE = """
 .lead { font-size: 1.1rem; font-weight: 600; }
-.pair { display: grid; gap: .8rem; }
+.pair { display: grid; gap: .8rem; grid-template-columns: minmax(0, 1fr); }
 .roll { border: 1px solid var(--rule); border-left-width: 5px; border-radius: 4px; padding: .6rem; }
 .roll.good { border-left-color: var(--third); }
 .roll.failed { border-left-color: var(--limit); }
@@ -27,7 +32,8 @@ STYLE = """
 .better { color: var(--third); }
 .worse { color: var(--limit); }
 th[scope=row] { width: 34%; }
-@media (min-width: 46rem) { .pair { grid-template-columns: 1fr 1fr; } }
+td.better, td.worse { font-weight: 600; }
+@media (min-width: 46rem) { .pair { grid-template-columns: repeat(2, minmax(0, 1fr)); } }
 """
 WHEN = ("Before", "After")
 NEVER = "The heavy line comes down to nothing at no speed it can roll at."
@@ -53,19 +59,29 @@ def compare_page(before: Shown, after: Shown, system: str = "si") -> bytes:
 
     """
     both = before.named, after.named
+    with _plain_letters():
+        pictures = _pictures(both, system)
     body = (
         tag("h1", "Before and after")
         + tag("p", headline(*both, system), "lead")
         + _rolls((before, after), system)
         + _changed(before, after, system)
         + _numbers(before, after, system)
-        + _pictures(both, system)
+        + pictures
         + _estimates((before, after))
         + tag("h2", "Mind")
         + bullets(dict.fromkeys((*before.named.report.cautions, *after.named.report.cautions)))
     )
     names = " and ".join(one.name for one in both)
     return shell(f"Before and after: {names}", body, STYLE)
+
+
+@contextmanager
+def _plain_letters() -> Iterator[None]:
+    """Titles in pictures as they stand: a $ is no formula, a letter no font has shows as a box."""
+    with matplotlib.rc_context({"text.parse_math": False}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        yield
 
 
 def _rolls(both: tuple[Shown, Shown], system: str) -> str:
@@ -80,7 +96,7 @@ def _roll(when: str, shown: Shown, system: str) -> str:
     kind = "good" if verdict == Verdict.AIRBORNE else "failed"
     return (
         f'<section class="roll whole {kind}">\n{tag("h3", f"{when}: {shown.scenario.title}")}'
-        f"{tag('p', f'{verdict}: {VERDICTS[verdict]}', 'verdict')}"
+        f"{tag('p', f'Verdict: {VERDICTS[verdict]} ({verdict})', 'verdict')}"
         f"{tag('p', report.reason.text(formatter(system)))}"
         f"{''.join(tag('p', line, 'over') for line in over)}"
         f"{tag('p', f'Scenario: {shown.named.name}', 'small')}</section>\n"
@@ -119,8 +135,9 @@ def _number(line: Line) -> str:
 
 
 def _row(words: tuple[str, str, str], last: str = "") -> str:
+    """Its name, which may be broken after a dot, and what stands beside it."""
     cells = "".join(tag("td", word) for word in words[1:])
-    return f'<tr><th scope="row">{text(words[0])}</th>\n{cells}{last}</tr>\n'
+    return f'<tr><th scope="row">{text(words[0]).replace(".", ".<wbr>")}</th>\n{cells}{last}</tr>\n'
 
 
 def _table(caption: str, heads: tuple[str, ...], rows: str) -> str:
@@ -131,10 +148,8 @@ def _table(caption: str, heads: tuple[str, ...], rows: str) -> str:
 
 def _pictures(both: tuple[Named, Named], system: str) -> str:
     """Both rolls over each other, then who holds the nose wheel down in each."""
-    called = tuple(
-        Named(f"{when}: {one.name}", one.report) for when, one in zip(WHEN, both, strict=True)
-    )
-    over = picture_bytes(overlay_figure(list(called), system))
+    called = [Named(when, one.report) for when, one in zip(WHEN, both, strict=True)]
+    over = picture_bytes(overlay_figure(called, system))
     instead = "Three panels against distance: ground speed, pitch, nose-wheel load. " + " ".join(
         f"{one.name}: {one.report.reason.text(formatter(system))}" for one in called
     )
@@ -162,11 +177,10 @@ def _budget(when: str, named: Named, system: str) -> str:
 
 def _estimates(both: tuple[Shown, Shown]) -> str:
     """What was not measured, by key: a page to show to others must not look surer than it is."""
-    lists = [
-        f"{when}: {', '.join(keys)}"
-        for when, one in zip(WHEN, both, strict=True)
-        if (keys := [estimate.key for estimate in one.named.report.prepared.estimates])
-    ]
-    if not lists:
-        return ""
-    return tag("h2", "Estimated, not measured") + bullets(lists)
+    first, second = (
+        ", ".join(estimate.key for estimate in one.named.report.prepared.estimates) for one in both
+    )
+    told = {" and ".join(WHEN).capitalize(): first} if first == second else {}
+    told = told or dict(zip(WHEN, (first, second), strict=True))
+    rows = [f"{when}: {keys or 'nothing'}" for when, keys in told.items()]
+    return tag("h2", "Estimated, not measured") + bullets(rows)

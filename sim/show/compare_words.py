@@ -61,11 +61,20 @@ def _change(row: Row, pair: tuple[float, float], system: str) -> tuple[str, str]
         return "as before", ""
     word = "more" if after > before else "less"
     if not (isinf(before) or isinf(after)):
-        word = f"{quantity(abs(after - before), row.kind, system)} {word}"
+        word = f"{_amount(abs(after - before), row.kind, system)} {word}"
     if not row.better:
         return word, ""
     sense = "better" if (after > before) == (row.better > 0) else "worse"
     return f"{sense}: {word}", sense
+
+
+def _amount(size: float, kind: str, system: str) -> str:
+    """By how much; shares differ by points, and what rounds to nothing by a little."""
+    if number(size, kind, system) == number(0.0, kind, system):
+        return "a little"
+    if kind == "share":
+        return f"{number(size, kind, system)} percentage points"
+    return quantity(size, kind, system)
 
 
 def headline(before: Named, after: Named, system: str = "si") -> str:

@@ -8,7 +8,6 @@ from base64 import b64encode
 from collections.abc import Iterable
 from html import escape
 
-from sim.report import versions
 from sim.show.replay.page.build import source_hash
 from sim.show.replay.page.palette import palette_css
 
@@ -64,8 +63,8 @@ def shell(title: str, body: str, style: str = "") -> bytes:
         '<meta name="color-scheme" content="light dark">\n'
         f"<title>{text(title)}</title>\n<style>{rules}</style>\n</head>\n<body>\n"
         f"<main>\n{body}</main>\n"
-        f"<footer>Made by wheelsoff {text(versions()['wheelsoff'])}. "
-        "Nothing on this page is loaded from anywhere.</footer>\n</body>\n</html>\n"
+        "<footer>Made by wheelsoff. Nothing is loaded from anywhere.</footer>\n"
+        "</body>\n</html>\n"
     )
     return page.encode("utf-8", "replace")  # a file's name may hold bytes that are no letters
 
