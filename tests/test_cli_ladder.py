@@ -59,7 +59,7 @@ def test_the_document_and_the_table_tell_the_same(capsys, tmp_path):
     words = ("ladder", "workshop", "--changes", THREE, "--json", "--csv", table)
     code, out, err = call(capsys, *words)
     data = json.loads(out, parse_constant=pytest.fail)
-    assert code == 0 and err == ""
+    assert code == 0 and err == f"wrote {table}\n"
     rows = list(csv.DictReader(table.read_text().splitlines()))
     assert len(rows) == 8 and sum(data["verdicts"].values()) == 8
     shares = [change["ground_roll_share_m"] for change in data["changes"]]

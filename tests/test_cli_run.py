@@ -83,7 +83,9 @@ def test_table_and_pictures_are_saved(capsys, tmp_path):
     table, pictures = tmp_path / "roll.csv", tmp_path / "new" / "pictures"
     words = ["run", GIVEN, "--no-advice", "--csv", str(table), "--plots", str(pictures)]
     code, out, err = call(capsys, *words)
-    assert code == 0 and err == ""  # progress is for terminals only
+    assert code == 0  # progress is for terminals only, what was written is for everybody
+    assert err.splitlines()[0] == f"wrote {table}" and err.count("wrote ") == err.count("\n") > 1
+    assert "wrote" not in out
     with table.open() as file:
         rows = list(csv.reader(file))
     assert rows[0][0] == "time [s]" and len(rows) > 100

@@ -2,7 +2,6 @@
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
-import sys
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -53,13 +52,14 @@ def new(
 def _asked(file: Path, drawings: bool) -> str:
     """The text of a file out of the answers, or an end that keeps those there are."""
     from sim.ask import UnfinishedError, commented
+    from sim.commands.tasks import complain
     from sim.show.asking import ask_scenario
 
     try:
         tree = ask_scenario(drawings)
     except UnfinishedError as end:
         interrupted = isinstance(end.__cause__, KeyboardInterrupt)
-        print("" if interrupted else "The input ended before the last question.", file=sys.stderr)
+        complain("" if interrupted else "The input ended before the last question.")
         _keep(end.tree, file)
         raise KeyboardInterrupt if interrupted else typer.Exit(BAD_INPUT) from None
     return commented(tree, "Written from measurements. Keys with a # are left out.")
@@ -68,18 +68,19 @@ def _asked(file: Path, drawings: bool) -> str:
 def _keep(tree: dict[str, Any], file: Path) -> None:
     """Write the answers of a conversation that ended early beside the file it was to make."""
     from sim.ask import commented
+    from sim.commands.tasks import complain
     from sim.show.files import free_name, write_text
 
     if not tree:
-        print("Nothing was answered, nothing was written.", file=sys.stderr)
+        complain("Nothing was answered, nothing was written.")
         return
     kept = free_name(file, "unfinished")
     heading = (
         "What was answered so far. Fill in the lines with a # that are needed; run names them."
     )
     write_text(kept, commented(tree, heading))
-    print(f"{file} was not written. What was answered stands in {kept}.", file=sys.stderr)
-    print(f"To go on, fill in what is missing: wheelsoff run {kept} names it.", file=sys.stderr)
+    complain(f"{file} was not written. What was answered stands in {kept}.")
+    complain(f"To go on, fill in what is missing: wheelsoff run {kept} names it.")
 
 
 def _prove(file: Path) -> None:
@@ -116,12 +117,9 @@ def schema(
     from sim.scenario.schema import scenario_schema
 
     text = json.dumps(scenario_schema(), indent=2, ensure_ascii=False) + "\n"
+    from sim.commands.tasks import print_json, save
+
     if output is None:
-        from sim.commands.tasks import print_json
-
         print_json(text)
-        return
-    from sim.show.files import write_text
-
-    write_text(output, text, force)
-    print(f"wrote {output}")
+    else:
+        save({output: text.encode("utf-8")}, force)

@@ -6,6 +6,8 @@ import sys
 from collections.abc import Callable, Mapping
 from io import StringIO
 from pathlib import Path
+from shutil import get_terminal_size
+from textwrap import TextWrapper
 from typing import TYPE_CHECKING
 
 from rich.console import Console
@@ -41,10 +43,10 @@ def build(scenario: str, over: "Layers", with_advice: bool) -> "Report":
 
 
 def save(contents: Mapping[Path, bytes], force: bool) -> None:
-    """Write files, all or none of them, and say so to somebody who watches."""
+    """Write files, all or none of them, and say so on standard error, watched or not."""
     write_all(contents, force)
     for path in contents:
-        tell(f"wrote {path}")
+        print(f"wrote {path}", file=sys.stderr)
 
 
 def drawn(draw: "Callable[[], Figure]") -> bytes:
@@ -98,6 +100,35 @@ def tell(words: str) -> None:
     """Progress, for somebody who watches: only on a terminal, never on stdout."""
     if sys.stderr.isatty():
         print(words, file=sys.stderr)
+
+
+def complain(words: str) -> None:
+    """Say on standard error what went wrong; on a terminal no word or path is broken in two."""
+    if sys.stderr.isatty():
+        words = folded(words, min(get_terminal_size().columns, WIDEST))
+    print(words, file=sys.stderr)
+
+
+def folded(words: str, width: int) -> str:
+    """Text with its lines folded at blanks, each below its own indent; a longer word stands whole.
+
+    Parameters
+    ----------
+    words
+        one line or several.
+    width
+        columns.
+
+    """
+    lines = []
+    for line in words.split("\n"):
+        indent = " " * (len(line) - len(line.lstrip()))
+        wrapper = TextWrapper(
+            width, initial_indent=indent, subsequent_indent=f"{indent}  ",
+            break_long_words=False, break_on_hyphens=False,
+        )  # fmt: skip
+        lines += wrapper.wrap(line.strip()) or [""]
+    return "\n".join(lines)
 
 
 def show(printer: Callable[[Console], None]) -> None:
