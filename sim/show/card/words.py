@@ -143,8 +143,9 @@ def _grounded(abort: Abort, system: str) -> Iterator[str]:
         yield f"The nose would come up at {band_text(abort.nose, system)}, beyond the strip."
     else:
         yield "The nose comes up nowhere. Find out why before any fast run (wheelsoff run)."
-    end = quantity(abort.full_speed, "speed", system)
-    yield f"At full throttle as far as the strip end it leaves it at {end}."
+    if isfinite(abort.full_speed):
+        end = quantity(abort.full_speed, "speed", system)
+        yield f"At full throttle as far as the strip end it leaves it at {end}."
     yield f"Runs on the ground: {_last(abort, system)}"
     if isfinite(abort.mark):
         yield (
@@ -160,7 +161,8 @@ def _still(abort: Abort, system: str) -> Iterator[str]:
 def first_day(report: "Report", abort: Abort, system: str = "si") -> tuple[str, ...]:
     """The order of a first day, with this aeroplane's numbers."""
     last = abort.last[1]
-    stop = "well before mid-strip" if isnan(last) else f"by {place_text(last, system)}"
+    never = "within a few paces, for no place is sure to stop it"
+    stop = never if isnan(last) else f"by {place_text(last, system)}"
     return (
         "Range check as the radio's handbook says, motor off, then running, tied down.",
         "Slow taxi at walking pace, both ways: tracks straight, nothing binds, nothing loose.",
