@@ -213,6 +213,14 @@ def test_mains_too_far_forward_sit_on_the_tail() -> None:
     assert tips and all(f.standing == Standing.FAILS for f in tips)
 
 
+def test_nothing_is_held_against_a_tail_that_cannot_strike() -> None:
+    found = [f for f in findings(report("textbook-rotation")) if f.matter == "stance"]
+    assert not [f for f in found if f.standing == Standing.FAILS]
+    assert [f.missing for f in found if f.name == "tail-strike angle"] == [
+        ("aeroplane.scrape_point",)
+    ]
+
+
 def test_clearance_of_fan_and_flaps_by_hand() -> None:
     found = by_name(report())["fan, lowest point"]
     # axis 6 mm up, 45 mm of radius; axle -118 mm, wheel 31 mm: standing 110 mm, level

@@ -20,6 +20,7 @@ class Parts:
     cg: station and height of the CG [m].
     flap_angles: deflection at the start and after dropping [rad].
     rotor: "propeller" or "fan" and its diameter [m], or None.
+    scrapes: whether the point that scrapes first is given.
     surface, roughness: of the strip, as written, or None.
 
     """
@@ -29,6 +30,7 @@ class Parts:
     cg: tuple[float, float]
     flap_angles: tuple[float, float]
     rotor: tuple[str, float] | None
+    scrapes: bool
     surface: str | None
     roughness: str | None
 
@@ -47,6 +49,7 @@ def parts_of(scenario: Scenario, coefficients: dict[str, float]) -> Parts:
         cg=(coefficients["cg_station_m"], coefficients["cg_height_m"]),
         flap_angles=flap_angles(scenario),
         rotor=(name, turning.diameter) if turning else None,
+        scrapes=scenario.aeroplane.scrape_point is not None,
         surface=scenario.strip.surface,
         roughness=scenario.strip.roughness,
     )

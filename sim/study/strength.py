@@ -49,7 +49,7 @@ def findings(report: "Report") -> tuple[Finding, ...]:
         return tuple(stance_findings(report))
     parts = gather()
     return (
-        *stance_findings(report),
+        *stance_findings(report, parts.scrapes),
         *clearance_findings(report, parts),
         *tail_findings(report, parts),
         *hatch_findings(report, parts),

@@ -25,10 +25,17 @@ HOPS = 1.0 + PEAK
 """Peak over standing load past which the wheel leaves the ground for a root mean square of 1 g."""
 
 
-def stance_findings(report: "Report") -> Iterator[Finding]:
-    """Every figure of the stance that somebody has a limit for."""
+def stance_findings(report: "Report", scrapes: bool = True) -> Iterator[Finding]:
+    """Every figure of the stance that somebody has a limit for.
+
+    Without a point that scrapes there is no tail strike to hold anything against.
+    """
     for item in report.stance.items:
-        yield from (_stance_finding(item, limit) for limit in item.limits)
+        for limit in item.limits:
+            if scrapes or "tail-strike" not in f"{item.name} {limit.source}":
+                yield _stance_finding(item, limit)
+    if not scrapes:
+        yield unknown("stance", "tail-strike angle", "aeroplane.scrape_point")
     yield _steering(report)
 
 
