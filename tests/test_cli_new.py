@@ -164,13 +164,13 @@ def test_an_unknown_example_is_bad_input(
 
 
 def test_a_message_on_a_narrow_terminal_breaks_no_word() -> None:
-    text = "aeroplane.gear: given nothing\n  in /a/path/longer/than/the/terminal/jet-of-mine.toml, line 3"
+    text = "aeroplane.gear: given nothing\n  in /a/path/longer/than/that/jet-of-mine.toml, line 3"
     lines = folded(text, 24).split("\n")
     assert lines == [
         "aeroplane.gear: given",
         "  nothing",
         "  in",
-        "    /a/path/longer/than/the/terminal/jet-of-mine.toml,",
+        "    /a/path/longer/than/that/jet-of-mine.toml,",
         "    line 3",
     ]
     assert folded("one\n\n  two", 80) == "one\n\n  two"
@@ -182,7 +182,7 @@ def test_schema_is_printed_or_written(tmp_path: Path) -> None:
     assert json.loads(printed.stdout) == scenario_schema()
     assert run("schema", "-o", "s.json", folder=tmp_path).returncode == 0
     assert (tmp_path / "s.json").read_bytes() == printed.stdout
-    assert b"wrote s.json" in run("schema", "-o", "t.json", folder=tmp_path).stderr
+    assert b"wrote t.json" in run("schema", "-o", "t.json", folder=tmp_path).stderr
     again = run("schema", "-o", "s.json", folder=tmp_path)
     assert again.returncode == 2 and b"--force" in again.stderr
     assert run("schema", "-o", "s.json", "--force", folder=tmp_path).returncode == 0
