@@ -1,0 +1,163 @@
+"""The aeroplane on its strip at a moment: turned to its pitch, surfaces moving, forces on it.
+
+The picture moves along with the CG; it faces right, the way the distance grows. Heights are
+above the strip, whose slope is not drawn.
+"""
+
+from math import cos, sin
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.patches import Circle, Polygon
+
+from sim.roll.aero_table import Array
+from sim.show.figures.side_view import BODY_TINT, SURFACE_TINT
+from sim.show.figures.style import FAINT, INK, LINES, PAPER
+from sim.show.replay.arrows import KINDS, LETTERS, Arrow
+from sim.show.replay.ground import Ground, View
+from sim.show.replay.told import Told
+
+LARGEST = 0.34
+"""Length of the largest arrow, of the aeroplane's length."""
+HALF_WIDTH = 0.98
+"""Half of what is seen, of the aeroplane's length."""
+LABELS = 0.085
+"""Height of a label, of the aeroplane's length."""
+SLACK = 0.1
+"""It rises so far in the picture before the picture rises with it, of its length."""
+GAP = 0.02
+"""Between an arrow and its label, of its length."""
+TINTS = {"fuselage": BODY_TINT, "wing": SURFACE_TINT, "tail": SURFACE_TINT}
+
+
+def turned(points: Array, angle: float) -> Array:
+    """Points (n, 2) turned nose up about the origin [rad]; x forward, z up."""
+    c, s = cos(angle), sin(angle)
+    x, z = np.asarray(points, dtype=float).reshape(-1, 2).T
+    return np.column_stack([x * c - z * s, x * s + z * c])
+
+
+class Stage:
+    """One roll in axes of equal scales: `show(time)` puts everything where it is then."""
+
+    def __init__(self, axes: Axes, told: Told, size: float, scale: float) -> None:
+        """`size`: length of the aeroplane [m]; `scale`: metres drawn for a newton."""
+        self.axes, self.told, self.size, self.scale = axes, told, size, scale
+        self.scene = told.story["scene"]
+        self.wheels = {wheel["name"]: wheel for wheel in self.scene["wheels"]}
+        axes.set_aspect("equal")
+        axes.axis("off")
+        self.ground = Ground(axes, told, size)
+        self._prepare_body()
+        self.arrows = {name: Arrow(axes, name, size) for name in KINDS}
+        self.height_words = axes.text(
+            0.01, 0.02, "", fontsize=LETTERS, color=INK, zorder=9, transform=axes.transAxes
+        )
+
+    def rest(self) -> View:
+        """What is seen before anything has risen [m]."""
+        most = self.told.largest_force * self.scale
+        points = self.scene["points"]
+        wing = max(float(points["wing"][1]), 0.0)
+        middle = 0.5 * (float(points["thrust"][0]) + float(points["drag"][0]))
+        half, room = HALF_WIDTH * self.size, LABELS * self.size
+        top = self.cg_height(0.0) + wing + most + room + SLACK * self.size
+        return View(middle - half, middle + half, -most - room, top)
+
+    def cg_height(self, time: float) -> float:
+        """CG above the strip [m]: the mains' lowest point and what lies above it."""
+        main = self.wheels["main"]
+        axle = turned(np.array(main["axle"]), self.told.at("pitch", time))[0]
+        return self.told.at("height", time) + float(main["radius"]) - float(axle[1])
+
+    def show(self, time: float) -> None:
+        """Put every artist where it is at a time of the roll [s]."""
+        pitch, up = self.told.at("pitch", time), self.cg_height(time)
+        lift = max(0.0, up - self.cg_height(0.0) - SLACK * self.size)
+        rest = self.rest()
+        view = View(rest.left, rest.right, rest.bottom + lift, rest.top + lift)
+        self.axes.set_xlim(view.left, view.right)
+        self.axes.set_ylim(view.bottom, view.top)
+        self._show_body(pitch, up, time)
+        self.ground.show(self.told.at("distance", time), view)
+        self._show_forces(pitch, up, time)
+        height = self.told.shown(self.told.at("height", time), "length", 1)
+        self.height_words.set_text(f"wheels {height} up" if lift > 0.0 else "")
+
+    def _prepare_body(self) -> None:
+        self.shapes: list[tuple[Polygon, dict[str, Any], bool]] = []
+        for order, shape in enumerate(self.scene["outlines"]):
+            self._add_shape(shape, TINTS[shape["name"]], 3.0 + 0.05 * order, False)
+        for shape in self.scene["surfaces"]:
+            self._add_shape(shape, LINES["second"], 3.9, True)
+        self.legs = {
+            name: self.axes.plot([], [], color=FAINT, linewidth=3.0, zorder=2.5)[0]
+            for name in self.wheels
+        }
+        self.tyres = {
+            name: self.axes.add_patch(
+                Circle((0.0, 0.0), wheel["radius"], facecolor=INK, edgecolor=INK, zorder=4.2,
+                       label=f"{name} wheel")
+            )
+            for name, wheel in self.wheels.items()
+        }  # fmt: skip
+        (self.cg,) = self.axes.plot(
+            [], [], "o", color=PAPER, markeredgecolor=INK, markersize=7, zorder=8.5, label="CG"
+        )
+
+    def _add_shape(self, shape: dict[str, Any], tint: str, order: float, moving: bool) -> None:
+        patch = Polygon(
+            np.array(shape["points"]), closed=True, facecolor=tint, edgecolor=INK, linewidth=0.8,
+            zorder=order, joinstyle="round", label=shape["name"],
+        )  # fmt: skip
+        self.axes.add_patch(patch)
+        self.shapes.append((patch, shape, moving))
+
+    def _show_body(self, pitch: float, up: float, time: float) -> None:
+        shift = np.array([0.0, up])
+        for patch, shape, moving in self.shapes:
+            points = np.array(shape["points"])
+            if moving:
+                hinge = np.array(shape["hinge"])
+                points = turned(points - hinge, self.told.at(shape["name"], time)) + hinge
+            patch.set_xy(turned(points, pitch) + shift)
+        for name, wheel in self.wheels.items():
+            ends = turned(np.array(wheel["leg"]), pitch) + shift
+            self.legs[name].set_data(ends[:, 0], ends[:, 1])
+            self.tyres[name].set_center((float(ends[0, 0]), float(ends[0, 1])))
+        self.cg.set_data([0.0], [up])
+
+    def _show_forces(self, pitch: float, up: float, time: float) -> None:
+        """Lift and tail force straight up, drag straight back: the path is nearly level."""
+        at, upward, shift = self.told.at, np.array([0.0, 1.0]), np.array([0.0, up])
+        begin = {
+            name: turned(np.array(place), pitch)[0] + shift
+            for name, place in self.scene["points"].items()
+        }
+        ahead = turned(np.array([1.0, 0.0]), pitch)[0]
+        self._force("weight", shift, -at("weight", time) * upward)
+        self._force("wing", begin["wing"], at("wing_lift", time) * upward)
+        self._force("tail", begin["tail"], at("tail_lift", time) * upward)
+        self._force("thrust", begin["thrust"], at("thrust", time) * ahead)
+        self._force("drag", begin["drag"], np.array([-at("drag", time), 0.0]))
+        for name, tyre in self.tyres.items():
+            load = at(f"{name}_load", time)
+            foot = np.array(tyre.get_center()) - self.wheels[name]["radius"] * upward
+            self._force(name, foot - self.scale * load * upward, load * upward)
+
+    def _force(self, name: str, start: Array, force: Array) -> None:
+        """One arrow to scale; those of wheel loads end at the wheel."""
+        way, arrow = self.scale * force, self.arrows[name]
+        gap = GAP * self.size
+        downward = name == "tail" and way[1] <= 0.0
+        place = {
+            "weight": start + way + np.array([1.5 * gap, 0.0]),
+            "wing": start + way + np.array([0.0, gap]),
+            "tail": start + way + np.array([0.0, -gap if downward else gap]),
+            "main": start - np.array([1.5 * gap, 0.0]),
+            "nose": start - np.array([0.0, gap]),
+        }.get(name, start + 0.5 * way + np.array([0.0, 2.0 * gap]))
+        if name == "tail":
+            arrow.text.set_va("top" if downward else "bottom")
+        arrow.put(start, way, place, self.told.shown(float(np.hypot(*force)), "force"))
