@@ -127,6 +127,16 @@ def test_overrides_count_and_are_told(capsys, tows, tmp_path):
     assert "--set aeroplane.mass=6.2 kg" in target.read_text().split("\n")[0]
 
 
+@pytest.mark.parametrize(
+    ("command", "wanted"), [("run", "rolled"), ("check", "checked"), ("fit", "used for a fit")]
+)
+def test_a_scenario_with_mistakes_says_what_it_was_wanted_for(capsys, tows, command, wanted):
+    files = (tows,) if command == "fit" else ()
+    code, out, err = call(capsys, command, "meadow-jet", *files, "--set", "pilot.pull=7")
+    assert code == 2 and out == ""
+    assert err.startswith(f"This scenario cannot be {wanted}; one thing is wrong:")
+
+
 def test_given_coefficients_will_do(capsys, tmp_path):
     path = tmp_path / "a.csv"
     path.write_text("kind,pull [N],load [kg]\ntow,2.4,3\n")

@@ -6,7 +6,7 @@ import math
 import pytest
 from scipy.optimize import brentq
 
-from sim.scenario import ScenarioError, parse_scenario
+from sim.scenario import ScenarioError, load_scenario, parse_scenario
 from sim.strip.surface import SURFACES
 from tests.test_scenario_sample import FULL_SIZE, example
 
@@ -108,6 +108,14 @@ def test_a_percentage_for_a_plain_number_is_answered_with_the_number():
     assert only("pilot.pull", "100 %").nearest == "1"
     assert only("pilot.hold", "-25%").nearest == "-0.25"
     assert only("pilot.pull", "%").nearest is None
+
+
+def test_an_override_that_makes_a_table_is_blamed_for_it():
+    with pytest.raises(ScenarioError) as caught:
+        load_scenario("meadow-jet", ["power.battery.cells=5"])
+    (problem,) = caught.value.problems
+    assert problem.key == "power.battery"
+    assert problem.source == "override power.battery.cells=5" and problem.line is None
 
 
 def test_a_wrong_word_is_answered_with_the_nearest():

@@ -53,8 +53,9 @@ def check(
     name = Path(scenario).stem
     if plots:
         check_targets([*picture_paths(plots, name)], force)
-    report = build(scenario, over, False)
-    before = build(scenario, NO_LAYERS, False) if over.overrides or over.changes else None
+    report = build(scenario, over, False, "checked")
+    laid = over.overrides or over.changes
+    before = build(scenario, NO_LAYERS, False, "checked") if laid else None
     checked = Checked(report, before)
     if plots:
         save_pictures(checked, picture_paths(plots, name), units.value, force)

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from sim.commands.app import Layers
-from sim.commands.tasks import loaded, print_json, save, show
+from sim.commands.tasks import loaded, print_json, save, show, to_be
 from sim.prepare import prepare
 from sim.prepare.prepared import Prepared
 from sim.scenario.measurement_files import read_measurements
@@ -25,10 +25,11 @@ def measure(
 
     """
     readings = read_measurements(file)
-    whole = loaded(scenario, over)
+    with to_be("used for a fit"):
+        whole = loaded(scenario, over)
+        prepared = prepare(whole)
     if output:
         keep_sources(output, (file, *whole.ground.files))
-    prepared = prepare(whole)
     return prepared, fit_grip(prepared, readings)
 
 

@@ -3,7 +3,8 @@
 # ruff: noqa: PLC0415 - a run without pictures never loads the drawing library
 
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from io import StringIO
 from pathlib import Path
 from shutil import get_terminal_size
@@ -34,12 +35,27 @@ def loaded(scenario: str, over: "Layers") -> "Scenario":
     return load_scenario(scenario, over.overrides or (), over.changes or ())
 
 
-def build(scenario: str, over: "Layers", with_advice: bool) -> "Report":
+def build(scenario: str, over: "Layers", with_advice: bool, wanted: str = "rolled") -> "Report":
     """From the name of a scenario, changes and overrides laid over it, to its report."""
     from sim.prepare import prepare
     from sim.report import build_report
 
-    return build_report(prepare(loaded(scenario, over)), with_advice=with_advice)
+    with to_be(wanted):
+        prepared = prepare(loaded(scenario, over))
+    return build_report(prepared, with_advice=with_advice)
+
+
+@contextmanager
+def to_be(done: str) -> Iterator[None]:
+    """Let what is wrong with a scenario say what it was wanted for, such as "checked"."""
+    from sim.scenario.problems import ScenarioError
+
+    try:
+        yield
+    except ScenarioError as wrong:
+        if wrong.about == ScenarioError.about:
+            wrong.about = f"This scenario cannot be {done}"
+        raise
 
 
 def save(contents: Mapping[Path, bytes], force: bool) -> None:

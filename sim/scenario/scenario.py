@@ -185,14 +185,15 @@ def _build(
     data, replaced, wrong = with_keys(laid.data, overrides)
     data, strange = _without_file_keys(data)
     wrong += strange
-    origins = _origins(ground, applied) | {key: Origin(text) for key, text in replaced.items()}
+    set_here = {key: Origin(text) for key, text in replaced.items()}
+    origins = _origins(ground, applied) | set_here
     document, problems = validate(data)
     if document is None or wrong:
         unread = [replace(problem, source="override") for problem in wrong]
         over = tuple(f"{key}." for key in replaced)
         owners = {key: c for key, c in laid.owners.items() if not f"{key}.".startswith(over)}
         titles = [change.name for change in applied]
-        found = [told(_placed(p, origins, source), owners, titles) for p in problems]
+        found = [told(_placed(p, origins, set_here, source), owners, titles) for p in problems]
         raise ScenarioError(unread + found)
     return Scenario(
         title=document.title,
@@ -228,9 +229,12 @@ def _origins(ground: Merged, applied: Sequence[Change]) -> dict[str, Origin]:
     return origins
 
 
-def _placed(problem: Problem, origins: dict[str, Origin], source: str) -> Problem:
-    """Fill in where the key, or the table it is missing from, was written."""
-    origin = origin_of(problem.key, origins)
+def _placed(
+    problem: Problem, origins: dict[str, Origin], set_here: dict[str, Origin], source: str
+) -> Problem:
+    """Fill in where the key was written, or what an override put into it, or the table around."""
+    inside = (place for key, place in set_here.items() if key.startswith(f"{problem.key}."))
+    origin = origins.get(problem.key) or next(inside, None) or origin_of(problem.key, origins)
     if origin is None:
         return replace(problem, source=source)
     return replace(problem, source=origin.source, line=origin.line)
