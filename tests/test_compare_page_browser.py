@@ -35,6 +35,22 @@ def test_no_barrier_no_complaint_no_sideways_scrolling(view, usual, window, sche
     assert len(widths) == 3 and min(widths) > 500
 
 
+def test_words_and_numbers_are_never_torn_apart_on_a_phone(view, usual):
+    """No cell has more lines than words, and nothing short has two."""
+    open_file(view, usual, PHONE)
+    cells = view.locator(".numbers td:not(:last-child), .numbers thead th").evaluate_all(
+        """all => all.map(cell => {
+          const range = document.createRange();
+          range.selectNodeContents(cell);
+          const tops = new Set([...range.getClientRects()].map(box => box.top));
+          return [cell.innerText, tops.size];
+        })"""
+    )
+    assert len(cells) > 30
+    assert all(len(words) > 8 for words, count in cells if count > 1)
+    assert all(count <= len(words.split()) for words, count in cells)
+
+
 def test_dark_where_asked_for_and_light_on_paper(view, usual):
     open_file(view, usual, scheme="dark")
     assert view.evaluate(GROUND) != "rgb(255, 255, 255)"

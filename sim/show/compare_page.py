@@ -32,6 +32,9 @@ STYLE = """
 .better { color: var(--third); }
 .worse { color: var(--limit); }
 th[scope=row] { width: 34%; }
+.numbers { overflow-wrap: normal; }
+.numbers th[scope=row] { width: 31%; }
+.numbers td:not(:last-child) { width: 21%; }
 td.better, td.worse { font-weight: 600; }
 @media (min-width: 46rem) { .pair { grid-template-columns: repeat(2, minmax(0, 1fr)); } }
 """
@@ -112,7 +115,7 @@ def _changed(before: Shown, after: Shown, system: str) -> str:
     )
     rows = "".join(_row((one.key, one.before, one.after)) for one in found)
     heads = ("key of the file", *map(str.lower, WHEN))
-    table = _table("Every key whose value is another, and both values.", heads, rows)
+    table = _table("keys", "Every key whose value is another, and both values.", heads, rows)
     nothing = tag("p", "No key of the file differs.")
     return tag("h2", "What was changed") + work + (table if found else nothing)
 
@@ -126,7 +129,7 @@ def _change(change: Change, system: str) -> str:
 def _numbers(before: Shown, after: Shown, system: str) -> str:
     rows = "".join(_number(line) for line in lines(before.named, after.named, system))
     heads = ("number", *map(str.lower, WHEN), "how it moved")
-    table = _table(looked_at(before.named, after.named), heads, rows)
+    table = _table("numbers", looked_at(before.named, after.named), heads, rows)
     return tag("h2", "The numbers side by side") + table
 
 
@@ -140,10 +143,11 @@ def _row(words: tuple[str, str, str], last: str = "") -> str:
     return f'<tr><th scope="row">{text(words[0]).replace(".", ".<wbr>")}</th>\n{cells}{last}</tr>\n'
 
 
-def _table(caption: str, heads: tuple[str, ...], rows: str) -> str:
+def _table(kind: str, caption: str, heads: tuple[str, ...], rows: str) -> str:
     row = "".join(f'<th scope="col">{text(head)}</th>' for head in heads)
     head = f"<thead><tr>{row}</tr></thead>\n"
-    return f"<table>\n{tag('caption', caption)}{head}<tbody>\n{rows}</tbody>\n</table>\n"
+    top = f'<table class="{kind}">\n{tag("caption", caption)}'
+    return f"{top}{head}<tbody>\n{rows}</tbody>\n</table>\n"
 
 
 def _pictures(both: tuple[Named, Named], system: str) -> str:
