@@ -1,6 +1,7 @@
 """The command `wheelsoff fit`, as somebody types it."""
 
 import json
+import re
 import tomllib
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from sim.cli import main
 from sim.prepare import prepare
 from sim.scenario import load_scenario
+from sim.show.words_fit import as_read
 
 GIVEN = "textbook-rotation"
 TOWS = """
@@ -80,6 +82,7 @@ def test_a_scenario_of_a_few_lines_holds_what_was_measured(capsys, tows, tmp_pat
     assert call(capsys, "fit", "meadow-jet", tows, "-o", target)[0] == 0
     text = target.read_text()
     assert len(text.splitlines()) <= 8 and "two standard deviations" in text
+    assert "# slope: -0.36 +/- " in text and "no more than chance" in text
     data = tomllib.loads(text)
     assert data["extends"] == "meadow-jet" and set(data["strip"]) == {
         "rolling_resistance",
@@ -99,6 +102,54 @@ def test_a_scenario_of_a_few_lines_holds_what_was_measured(capsys, tows, tmp_pat
     assert code == 2 and out == "" and "--force" in err
     assert call(capsys, "fit", "meadow-jet", tows, "-o", target, "--force")[0] == 0
     assert target.read_text() == text
+
+
+BOTH_WAYS = """
+[[tow]]
+pull = "4.6 N +/- 0.02 N"
+load = "30 N +/- 0.06 N"
+[[tow]]
+pull = "3.4 N +/- 0.02 N"
+load = "30 N +/- 0.06 N"
+direction = "opposite"
+"""
+
+
+def test_a_slope_told_by_tows_both_ways_is_written(capsys, tmp_path):
+    # by hand: (4.6 - 3.4)/2/30 = 2 % in all, one beyond the scenario's, and 4/30 of resistance
+    path, target = tmp_path / "both.toml", tmp_path / "m.toml"
+    path.write_text(BOTH_WAYS)
+    words = ("fit", "meadow-jet", path, "--set", "strip.slope=1 %", "-o", target)
+    code, out, _ = call(capsys, *words)
+    assert code == 0 and "slopes 1.00 +/- " in " ".join(out.split())
+    new = load_scenario(target)
+    assert new.strip.slope == pytest.approx(0.02, abs=2e-4)
+    assert new.strip.rolling_resistance.typical == pytest.approx(4 / 30, abs=2e-4)
+    # against the scenario with that slope the same readings show no more of it
+    again = json.loads(call(capsys, "fit", target, path, "--json")[1])
+    assert abs(again["extra_slope"]["value"]) < 2e-4
+    assert not again["extra_slope_is_more_than_chance"]
+
+
+def test_imperial_units_reach_every_line_but_what_was_typed(capsys, tows):
+    code, out, _ = call(capsys, "fit", "meadow-jet", tows, "--units", "imperial")
+    words = " ".join(out.split())
+    own = words.index("Readings"), words.index("Uncertainty")
+    told = words[: own[0]] + words[own[1] :]
+    assert code == 0 and not re.search(r"[0-9] ?(mm|m|N|kg|m/s)\b", told)
+    assert "spring scale 2 % or 0.022 lbf" in told and "tape 0.3 ft" in told
+    assert "wheels of 2.71 in" in told
+    plain = " ".join(call(capsys, "fit", "meadow-jet", tows)[1].split())
+    for text in ("spring scale 2 % or 0.10 N", "1 % or 0.05 N", "tape 0.1 m", "stopwatch 0.1 s"):
+        assert text in plain, text
+
+
+def test_a_value_and_its_uncertainty_have_as_many_decimals(capsys, tmp_path):
+    path = tmp_path / "a.csv"
+    path.write_text("kind,pull [N],load [kg]\ntow,4 +/- 0.1,3.1\ntow,4.25 +/- 0.1,3.1\n")
+    words = " ".join(call(capsys, "fit", "meadow-jet", path)[1].split())
+    assert "pull 4.0 N +/- 0.1 N" in words and "pull 4.25 N +/- 0.10 N" in words
+    assert as_read("18 N; 5 m, 10 m") == "18 N; 5 m, 10 m"
 
 
 def test_it_extends_a_file_from_where_it_will_stand(capsys, tows, tmp_path, monkeypatch):

@@ -76,11 +76,13 @@ def fit(
     Tow with the pack disconnected. Coast down with the power off (the idle thrust of a running
     fan falsifies it) and everybody clear.
     """  # noqa: D301
-    from sim.commands.fitting import measure, print_measured, save_measured
+    from sim.commands.fitting import measure, print_measured, scenario_text
+    from sim.commands.tasks import save
     from sim.show.files import check_targets
 
     check_targets([output] if output else [], force)
     prepared, found = measure(scenario, over, measurements, output)
     if output:
-        save_measured(found, scenario, over, measurements, output, force)
+        text = scenario_text(found, prepared, scenario, over, (measurements, output))
+        save({output: text.encode("utf-8")}, force)
     print_measured(found, prepared.title, measurements, as_json, units.value)

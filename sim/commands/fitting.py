@@ -1,9 +1,10 @@
 """What `fit` does, one small step each: read, reduce, save, print."""
 
+import math
 from pathlib import Path
 
 from sim.commands.app import Layers
-from sim.commands.tasks import loaded, print_json, save, show, to_be
+from sim.commands.tasks import loaded, print_json, show, to_be
 from sim.prepare import prepare
 from sim.prepare.prepared import Prepared
 from sim.scenario.measurement_files import read_measurements
@@ -33,15 +34,25 @@ def measure(
     return prepared, fit_grip(prepared, readings)
 
 
-def save_measured(
-    found: GripFit, scenario: str, over: Layers, file: Path, output: Path, force: bool
-) -> None:
-    """Write the scenario that extends the old one; what was laid over it is told, not written."""
+def scenario_text(
+    found: GripFit, prepared: Prepared, scenario: str, over: Layers, files: tuple[Path, Path]
+) -> str:
+    """The scenario that extends the old one; what was laid over it is told, not written.
+
+    Parameters
+    ----------
+    found, prepared, scenario, over
+        the fit, what it was made of, and the names that was read by.
+    files
+        of measurements, and to be written.
+
+    """
+    file, output = files
     laid = [f"--with {name}" for name in over.changes or ()]
     laid += [f"--set {text}" for text in over.overrides or ()]
     source = ", with ".join([file.name, *([" ".join(laid)] if laid else [])])
-    text = fitted_scenario(found, scenario, source, output)
-    save({output: text.encode("utf-8")}, force)
+    slope = math.tan(float(prepared.setup.parameters.slope))
+    return fitted_scenario(found, scenario, source, output, slope)
 
 
 def print_measured(found: GripFit, title: str, file: Path, as_json: bool, system: str) -> None:

@@ -6,7 +6,13 @@ from pathlib import Path
 from typing import Any
 
 from sim.show.document import json_text
-from sim.show.words_fit import ADVICE, agreement_text, assumption_texts
+from sim.show.words_fit import (
+    ADVICE,
+    agreement_text,
+    assumption_texts,
+    slope_known,
+    slope_text,
+)
 from sim.strip.reading import Measured
 from sim.study.fit import FittedReading, GripFit, written_range
 
@@ -20,6 +26,7 @@ def fit_document(fit: GripFit, source: str) -> dict[str, Any]:
         "main": _measured(fit.main),
         "nose": _measured(fit.nose),
         "extra_slope": _measured(fit.slope),
+        "extra_slope_is_more_than_chance": slope_known(fit),
         "range": {"low": low, "typical": typical, "high": high},
         "measured_with_m": fit.measured_with,
         "reading_uncertainty": fit.reading_deviation,
@@ -57,8 +64,10 @@ def _reading(r: FittedReading) -> dict[str, Any]:
     }
 
 
-def fitted_scenario(fit: GripFit, scenario: str, source: str, target: Path) -> str:
-    """A scenario file that extends the old one with the measured rolling resistance.
+def fitted_scenario(
+    fit: GripFit, scenario: str, source: str, target: Path, slope: float = 0.0
+) -> str:
+    """A scenario file that extends the old one with what was measured of the strip.
 
     Parameters
     ----------
@@ -70,6 +79,8 @@ def fitted_scenario(fit: GripFit, scenario: str, source: str, target: Path) -> s
         the file of measurements, for the comment.
     target
         where the text will stand: the path of the old file is written relative to it.
+    slope
+        of the strip as the scenario has it, which the measured one is beyond [rise over run].
 
     """
     path = Path(scenario)
@@ -83,4 +94,15 @@ def fitted_scenario(fit: GripFit, scenario: str, source: str, target: Path) -> s
         "\n[strip]\n"
         f"rolling_resistance = {{ low = {low:.4f}, typical = {typical:.4f}, high = {high:.4f} }}\n"
         f'measured_with      = "{1000.0 * fit.measured_with:.2f} mm"\n'
+        f"{_slope_line(fit, slope)}"
     )
+
+
+def _slope_line(fit: GripFit, before: float) -> str:
+    """The slope told by readings both ways, or why it stays as it is; "" when they do not tell."""
+    if fit.slope is None:
+        return ""
+    told = slope_text(fit.slope)
+    if not slope_known(fit):
+        return f"# slope: {told} beyond the scenario's is no more than chance; left as it is\n"
+    return f'slope              = "{100.0 * (before + fit.slope.value):.2f} %"  # {told} more\n'

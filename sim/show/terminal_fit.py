@@ -10,7 +10,16 @@ from rich.text import Text
 from sim.show.terminal_assumptions import bullets
 from sim.show.terminal_events import plain_table
 from sim.show.units import number_text, quantity
-from sim.show.words_fit import ADVICE, agreement_text, assumption_texts, is_odd
+from sim.show.words_fit import (
+    ADVICE,
+    FINE,
+    agreement_text,
+    as_read,
+    assumption_texts,
+    is_odd,
+    slope_known,
+    slope_text,
+)
 from sim.strip.reading import Measured
 from sim.study.fit import GripFit, written_range
 
@@ -29,7 +38,7 @@ def print_fit(fit: GripFit, title: str, source: str, console: Console, system: s
 
     """
     parts: list[RenderableType] = [*_head(fit, title, source, system)]
-    for heading, content in _sections(fit):
+    for heading, content in _sections(fit, system):
         parts += [Text(), Text(heading, style="bold"), Padding(content, (0, 0, 0, 2))]
     console.print(Group(*parts), highlight=False)
 
@@ -48,25 +57,25 @@ def _head(fit: GripFit, title: str, source: str, system: str) -> Iterator[Render
         f" (one standard deviation; {count}, {source})",
     )
     low, _, high = written_range(fit)
-    wheel = quantity(fit.measured_with, "length", system, 1)
+    wheel = quantity(fit.measured_with, "length", system, FINE[system])
     yield Text(
         f"Two standard deviations either way: {low:.3f} to {high:.3f}, on wheels of {wheel}."
     )
     if fit.main and fit.nose:
         yield Text(f"Mains {with_spread(fit.main)}, nose wheel {with_spread(fit.nose)}.")
     if fit.slope:
-        percent = Measured(100.0 * fit.slope.value, 100.0 * fit.slope.deviation)
+        chance = "" if slope_known(fit) else " That is no more than chance."
         yield Text(
             f"Both directions averaged: beyond the scenario the strip slopes"
-            f" {with_spread(percent, 2)} %, uphill as it takes off."
+            f" {slope_text(fit.slope)}, uphill as it takes off.{chance}"
         )
     yield Text(agreement_text(fit))
 
 
-def _sections(fit: GripFit) -> Iterator[tuple[str, RenderableType]]:
+def _sections(fit: GripFit, system: str) -> Iterator[tuple[str, RenderableType]]:
     yield "Readings", _reading_table(fit)
     yield "Uncertainty", bullets(_uncertainty(fit))
-    yield "What the numbers assume", bullets(assumption_texts(fit))
+    yield "What the numbers assume", bullets(assumption_texts(fit, system))
     yield "Measuring", bullets(ADVICE.values())
 
 
@@ -87,7 +96,9 @@ def _reading_table(fit: GripFit) -> Table:
     for heading in ("alone", "+/-", "fit", "residual"):
         table.add_column(heading, justify="right", no_wrap=True)
     for r in fit.readings:
-        read = "; ".join(f"{name.replace('_', ' ')} {text}" for name, text in r.label.parts.items())
+        read = "; ".join(
+            f"{name.replace('_', ' ')} {as_read(text)}" for name, text in r.label.parts.items()
+        )
         mark = " !" if is_odd(r, fit) else ""
         table.add_row(
             r.label.name,

@@ -1,6 +1,15 @@
 """Plain words for a fit of measurements: what the readings say of each other, how to measure."""
 
+import re
+from decimal import Decimal
+
+from sim.scenario.measurements import ENTRIES
+from sim.show.units import number_text, quantity
+from sim.strip.reading import Measured
 from sim.study.fit import OUTLIER, Agreement, FittedReading, GripFit
+
+FINE = {"si": 1, "imperial": 2}
+"""Decimals of a wheel in millimetres or inches."""
 
 AGREEMENTS: dict[Agreement, str] = {
     Agreement.UNCHECKED: (
@@ -29,10 +38,8 @@ ADVICE: dict[str, str] = {
 }
 """How to measure, each with its caution."""
 
-ASSUMED = (
-    "An error that all readings share, such as a scale that reads wrong, does not show in them.",
-    "Uncertainties not given: spring scale 2 % or 0.1 N, weighing 1 % or 0.05 N, tape 0.1 m,"
-    " stopwatch 0.1 s, speed 5 %; one standard deviation each.",
+SHARED_ERROR = (
+    "An error that all readings share, such as a scale that reads wrong, does not show in them."
 )
 AIR = (
     "Coast-downs include lift and drag at the ground attitude with the controls as held in the"
@@ -58,9 +65,62 @@ def is_odd(reading: FittedReading, fit: GripFit) -> bool:
     return fit.freedom > 0 and abs(reading.residual) > OUTLIER
 
 
-def assumption_texts(fit: GripFit) -> tuple[str, ...]:
+def assumption_texts(fit: GripFit, system: str = "si") -> tuple[str, ...]:
     """What the result rests on."""
     coasted = any(r.kind == "coast-down" for r in fit.readings)
-    wheel = f"It holds for wheels of {1000 * fit.measured_with:.1f} mm, as on this aeroplane"
-    note = f"{wheel}, one size for both axles; other wheels are scaled by the size law."
-    return (note, *ASSUMED, *((AIR,) if coasted else ()), *((SHARED,) if fit.main else ()))
+    size = quantity(fit.measured_with, "length", system, FINE[system])
+    note = (
+        f"It holds for wheels of {size}, as on this aeroplane, one size for both axles; other"
+        " wheels are scaled by the size law."
+    )
+    found = (note, SHARED_ERROR, not_given_text(system))
+    return (*found, *((AIR,) if coasted else ()), *((SHARED,) if fit.main else ()))
+
+
+def not_given_text(system: str = "si") -> str:
+    """The uncertainties taken where none is given."""
+    pull, load, tape, watch, speed = (
+        ENTRIES[name] for name in ("pull", "load", "distance_to_stop", "time_to_stop", "speed")
+    )
+    fine = FINE[system] + 1
+    least = [
+        quantity(entry.least, kind, system, digits)
+        for entry, kind, digits in (
+            (pull, "force", fine), (load, "force", fine), (tape, "height", 1), (watch, "time", 1),
+        )
+    ]  # fmt: skip
+    shares = [f"{100.0 * entry.share:g} %" for entry in (pull, load, speed)]
+    return (
+        f"Uncertainties not given: spring scale {shares[0]} or {least[0]}, weighing {shares[1]} or"
+        f" {least[1]}, tape {least[2]}, stopwatch {least[3]}, speed {shares[2]}; one standard"
+        " deviation each."
+    )
+
+
+SURE = 2.0
+"""Standard deviations from nothing at which a slope is more than chance."""
+
+
+def slope_known(fit: GripFit) -> bool:
+    """Whether readings both ways tell a slope beyond chance."""
+    return fit.slope is not None and abs(fit.slope.value) > SURE * fit.slope.deviation
+
+
+def slope_text(extra: Measured) -> str:
+    """The slope beyond the scenario's with its uncertainty, such as "0.56 +/- 0.25 %"."""
+    value, spread = (number_text(100.0 * v, 2) for v in (extra.value, extra.deviation))
+    return f"{value} +/- {spread} %"
+
+
+AS_READ = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)([^0-9]*\+/- ?)([0-9]+(?:\.[0-9]+)?)")
+
+
+def as_read(text: str) -> str:
+    """What was read, value and uncertainty with as many decimals: 4 +/- 0.1 is 4.0 +/- 0.1."""
+
+    def padded(found: re.Match[str]) -> str:
+        value, sign, spread = found.groups()
+        most = max(len(number.partition(".")[2]) for number in (value, spread))
+        return f"{Decimal(value):.{most}f}{sign}{Decimal(spread):.{most}f}"
+
+    return AS_READ.sub(padded, text)
