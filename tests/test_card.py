@@ -14,7 +14,7 @@ from sim.scenario import load_scenario, shipped_scenarios, with_overrides
 from sim.scenario.measurement_files import read_measurements
 from sim.scenario.measurements import MeasurementError
 from sim.show.card.content import card_of
-from sim.show.card.field_log import log_columns, log_headings
+from sim.show.card.field_log import log_tables
 from sim.show.card.log_sheet import log_head, log_widths
 from sim.show.card.paces import paces, paces_text
 from sim.show.card.setting import rows_of, width_mm, wrapped
@@ -103,28 +103,44 @@ def test_the_log_has_every_column_that_fit_takes_and_no_other(tmp_path):
     with pytest.raises(MeasurementError) as refused:
         read_measurements(file)
     allowed = re.search(r"one of (.*?), units in brackets", str(refused.value)).group(1)
-    assert sorted(allowed.split(", ")) == sorted(c.replace("_", " ") for c in log_columns())
+    headings = {re.sub(r" \[.*\]", "", h) for table in log_tables("si") for h in table}
+    assert headings == set(allowed.split(", "))
 
 
 @pytest.mark.parametrize(("system", "pull"), [("si", 4.1), ("imperial", 4.1 * 4.4482216)])
 def test_a_log_that_was_filled_in_is_read_by_fit(tmp_path, system, pull):
-    file = tmp_path / "log.csv"
-    names = log_columns()
+    roll = {
+        "kind": "roll",
+        "nose up distance": "44",
+        "lift off distance": "60",
+        "surface": "mown grass",
+    }
     tow = {"kind": "tow", "pull": "4.1", "load": "3", "slope": "1"}
-    rows = (tow, {"kind": "coast-down", "marks": "5 10", "times": "1 2"})
+    coast = {"kind": "coast-down", "marks": "5 10", "times": "1 2"}
+    tables = log_tables(system)
+    _, read = (
+        _filled(tmp_path / f"log{i}.csv", headings, rows)
+        for i, (headings, rows) in enumerate(zip(tables, ((roll,), (tow, coast)), strict=True))
+    )
+    assert read[0].pull.value == pytest.approx(pull, rel=1e-6)
+    assert read[0].course.slope == pytest.approx(0.01)
+
+
+def _filled(file, headings, rows):
     with open(file, "w", newline="") as out:
         writer = csv.writer(out)
-        writer.writerow(log_headings(system))
+        writer.writerow(headings)
+        names = [re.sub(r" \[.*\]", "", heading) for heading in headings]
+        assert all(set(row) <= set(names) for row in rows)
         writer.writerows([row.get(name, "") for name in names] for row in rows)
-    read, _ = read_measurements(file)
-    assert read.pull.value == pytest.approx(pull, rel=1e-6)
-    assert read.course.slope == pytest.approx(0.01)
+    return read_measurements(file)
 
 
 def test_columns_of_the_log_fill_the_page_and_turn_when_there_are_many():
-    wide, turned = log_widths(log_headings("si"), 190.0)
-    assert not turned and sum(wide) == pytest.approx(190.0)
-    many = log_headings("si") * 2
+    for headings in log_tables("imperial"):
+        wide, turned = log_widths(headings, 190.0)
+        assert not turned and sum(wide) == pytest.approx(190.0)
+    many = log_tables("si")[0] * 2
     wide, turned = log_widths(many, 190.0)
     assert turned and sum(wide) == pytest.approx(190.0)
     assert log_head(many, 190.0) > max(width_mm(h) for h in many)

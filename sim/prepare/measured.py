@@ -226,7 +226,7 @@ def _lay_tail(draft: Draft, scenario: Scenario) -> None:
     assert tail is not None
     law = fade_law(tail.kind)
     draft.parameters |= {
-        "elevator_effect": law.effect,
+        "elevator_effect": law.effect * tail.effectiveness,
         "elevator_fade": law.fade,
         "elevator_rate": draft.given_or(
             tail.throw_rate,

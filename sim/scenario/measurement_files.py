@@ -8,9 +8,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from sim.scenario.measured_rolls import MeasuredRoll
 from sim.scenario.measurements import (
     ENTRIES,
-    KINDS,
     TABLES,
     TOLERANCE,
     MeasurementError,
@@ -19,14 +19,19 @@ from sim.scenario.measurements import (
     build_reading,
 )
 from sim.scenario.problems import Problem, near, shown
+from sim.scenario.roll_files import ROLL, ROLL_NAMES, build_roll
 
 LARGEST_FILE = 256 * 1024
 MOST_READINGS = 500
+EVERY_TABLE = (ROLL, *TABLES)
+TEXTS = (*(name for name in ROLL_NAMES if name not in ENTRIES and name != "note"), "direction",
+         "note")  # fmt: skip
+"""Columns of words."""
 Rows = tuple[list[Written], list[Problem]]
 
 
-def read_measurements(path: Path) -> tuple[Reading, ...]:
-    """Every reading of a file.
+def read_measurements(path: Path) -> tuple[Reading | MeasuredRoll, ...]:
+    """Every reading and roll of a file.
 
     Parameters
     ----------
@@ -46,13 +51,14 @@ def read_measurements(path: Path) -> tuple[Reading, ...]:
     rows, problems = reader(path, _text(path))
     if not problems and not 1 <= len(rows) <= MOST_READINGS:
         raise _refused(path, f"{len(rows)} readings", f"from 1 to {MOST_READINGS} readings")
-    readings = []
+    readings: list[Reading | MeasuredRoll] = []
     for written in rows:
-        reading, wrong = build_reading(written)
+        build = build_roll if written.table == ROLL else build_reading
+        reading, wrong = build(replace(written, folder=path.parent))
         problems += wrong
         readings += [reading] if reading else []
     if problems:
-        raise MeasurementError(replace(p, source=str(path)) for p in problems)
+        raise MeasurementError(p if p.source else replace(p, source=str(path)) for p in problems)
     return tuple(readings)
 
 
@@ -82,9 +88,9 @@ def _from_toml(path: Path, text: str) -> Rows:
         raise _refused(path, f"text that is not TOML ({reason})", wanted) from None
     problems, rows = [], []
     for name, value in data.items():
-        if name not in TABLES:
-            words = " and ".join(f"[[{table}]]" for table in TABLES)
-            problems.append(Problem(name, shown(value), f"only {words}", near(name, TABLES)))
+        if name not in EVERY_TABLE:
+            words = " and ".join(f"[[{table}]]" for table in EVERY_TABLE)
+            problems.append(Problem(name, shown(value), f"only {words}", near(name, EVERY_TABLE)))
         elif not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
             problems.append(Problem(name, shown(value), f"readings, each under [[{name}]]"))
         else:
@@ -136,9 +142,9 @@ def _wrong_headings(headings: list[Heading], line: int) -> list[Problem]:
     """Columns nobody knows or that stand there twice, and a missing column of kinds."""
     spreads = [f"{name}{TOLERANCE}" for name, entry in ENTRIES.items() if not entry.exact]
     numbers = [*ENTRIES, *spreads]
-    known = ["kind", "direction", "note", *numbers]
+    known = ["kind", *TEXTS, *numbers]
     names = [name for name, _, _ in headings]
-    plain = ", ".join(n.replace("_", " ") for n in ("kind", "direction", "note", *ENTRIES))
+    plain = ", ".join(n.replace("_", " ") for n in csv_columns())
     problems = []
     for i, (name, _, cell) in enumerate(headings):
         if name not in known or name in names[:i]:
@@ -152,6 +158,12 @@ def _wrong_headings(headings: list[Heading], line: int) -> list[Problem]:
     if "kind" not in names:
         problems.append(Problem("heading", "no column kind", "a column kind", line=line))
     return problems
+
+
+def csv_columns() -> tuple[str, ...]:
+    """Names of the columns a CSV file may have, those of rolls first."""
+    others = (name for name in (*ENTRIES, "direction") if name not in ROLL_NAMES)
+    return ("kind", *(name for name in ROLL_NAMES if name != "note"), *others, "note")
 
 
 def _row(
@@ -169,10 +181,11 @@ def _row(
             kind = re.sub(r"[\s-]+", "_", cell.lower())
         elif cell:
             many = name in ENTRIES and ENTRIES[name].many
-            values[name] = _cells(cell, unit) if many else _with_unit(cell, unit)
-    if kind not in TABLES:
-        words = " or ".join(sorted({k.table.replace("_", "-") for k in KINDS}, reverse=True))
-        guess = near(kind, TABLES)
+            plain = cell if name in TEXTS else _with_unit(cell, unit)
+            values[name] = _cells(cell, unit) if many else plain
+    if kind not in EVERY_TABLE:
+        words = " or ".join(table.replace("_", "-") for table in EVERY_TABLE)
+        guess = near(kind, EVERY_TABLE)
         return None, [Problem(f"row {line} kind", shown(kind), words, guess, line)]
     return Written(kind, f"row {line}", values, shown_as, line), []
 

@@ -7,6 +7,7 @@ a reading and what becomes of them. The two file forms only fill in the same tex
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 from sim.scenario.problems import Problem, ScenarioError, fail, near, shown
@@ -63,8 +64,28 @@ class Entry:
         return f"a list of at least two, each {text}" if self.many else text
 
 
+def _seen(what: str) -> dict[str, Entry]:
+    """Place, time and speed of something seen in a roll."""
+    return {
+        f"{what}_distance": Entry(("distance",), 0.3, 5000.0, 0.03, 1.0, "since it was let go"),
+        f"{what}_time": Entry(("time",), 0.1, 600.0, 0.0, 0.2, "since it was let go"),
+        f"{what}_speed": Entry(("speed",), 0.2, 100.0, 0.05, 0.0, "over the ground"),
+    }
+
+
 LOAD = Entry(("mass", "force"), 0.05, 9000.0, 0.01, 0.05, "weight it rolls under, on a scale")
 ENTRIES: dict[str, Entry] = {
+    **_seen("nose_up"),
+    **_seen("lift_off"),
+    "headwind": Entry(
+        ("speed",), -30.0, 30.0, 0.0, 0.0, "against the direction rolled", exact=True
+    ),
+    "start": Entry(("time",), 0.0, 1e10, 0.0, 0.2, "in the log, when it was let go"),
+    "until": Entry(("time",), 0.0, 1e10, 0.0, 0.0, "in the log, at lift-off", exact=True),
+    "log_tolerance": Entry(
+        ("speed",), 0.01, 10.0, 0.0, 0.0, "of each speed of the log, one standard deviation",
+        exact=True,
+    ),
     "pull": Entry(("force",), 0.005, 9000.0, 0.02, 0.1, "steady pull on a spring scale"),
     "load": LOAD,
     "main_load": LOAD,
@@ -78,12 +99,9 @@ ENTRIES: dict[str, Entry] = {
     "slope": Entry(
         ("fraction",), -0.3, 0.3, 0.0, 0.0, "uphill in the direction rolled", exact=True
     ),
-    "headwind": Entry(
-        ("speed",), -30.0, 30.0, 0.0, 0.0, "against the direction rolled", exact=True
-    ),
-}
-"""Numbers by name. Tape 0.1 m, stopwatch 0.1 s, speed 5 %, spring scale 2 % or 0.1 N: habits of
-the field, a judgement without a source."""
+}  # fmt: skip
+"""Numbers by name. Tape 0.1 m, stopwatch 0.1 s, speed 5 %, spring scale 2 % or 0.1 N; of a roll,
+paces and eyes 1 m or 3 %, clock 0.2 s: habits of the field, a judgement without a source."""
 
 WAYS = {"take-off": 1, "opposite": -1}
 COMMON = ("slope", "headwind", "direction", "note")
@@ -143,11 +161,12 @@ class Written:
 
     Attributes
     ----------
-    table: "tow" or "coast_down".
+    table: "tow", "coast_down" or "roll".
     name: such as "tow[2]" or "row 3".
     values: by name: texts, or lists of texts.
     headings: name of each value as the file has it.
     line: in the file, if known.
+    folder: of the file; files it names lie there.
 
     """
 
@@ -156,6 +175,7 @@ class Written:
     values: dict[str, Any]
     headings: dict[str, str]
     line: int | None = None
+    folder: Path = Path()
 
     def key(self, name: str) -> str:
         """The full key of one value."""
@@ -174,9 +194,9 @@ def build_reading(written: Written) -> tuple[Reading | None, list[Problem]]:
     for name in written.values:
         if name in ENTRIES:
             try:
-                numbers[name] = _read(written, name)
+                numbers[name] = read_number(written, name)
             except ScenarioError as error:
-                problems += [_placed(written, name, p) for p in error.problems]
+                problems += [placed(written, name, p) for p in error.problems]
     sense = WAYS.get(str(written.values.get("direction", "take-off")))
     if sense is None:
         wrong = shown(written.values["direction"])
@@ -199,7 +219,8 @@ def label_of(written: Written) -> Label:
     return Label(written.name, parts, written.line, str(written.values.get("note", "")))
 
 
-def _placed(written: Written, name: str, problem: Problem) -> Problem:
+def placed(written: Written, name: str, problem: Problem) -> Problem:
+    """The same mistake, with where it stands."""
     key = problem.key or name
     allowed = problem.allowed
     return Problem(written.key(key), problem.given, allowed, problem.nearest, written.line)
@@ -244,7 +265,7 @@ def _out_of_order(written: Written, numbers: Numbers) -> list[Problem]:
     return problems
 
 
-def _read(written: Written, name: str) -> Any:
+def read_number(written: Written, name: str) -> Any:
     """One number with its uncertainty, or a tuple of them."""
     entry, given = ENTRIES[name], written.values[name]
     spread = written.values.get(f"{name}{TOLERANCE}")

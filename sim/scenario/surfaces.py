@@ -184,3 +184,13 @@ class Tail(Surface):
             "taken as stiff",
         ),
     ] = 0.0
+    effectiveness: Annotated[
+        float,
+        Quantity(
+            "bare",
+            "0.3",
+            "1.5",
+            "What the elevator does, in shares of what is worked out; set by a fit.",
+            "taken as 1",
+        ),
+    ] = 1.0

@@ -1,20 +1,26 @@
-"""The blank field log: the columns that `fit` reads, no other."""
+"""The blank field log: the columns that `fit` reads, no other, in a table for each kind of row."""
 
-from sim.scenario.measurements import COMMON, ENTRIES
+from sim.scenario.measurement_files import csv_columns
+from sim.scenario.measurements import COMMON, ENTRIES, KINDS
+from sim.scenario.roll_files import ROLL_NAMES
 from sim.show.units import unit_of
 
 KIND_OF_DIMENSION = {"fraction": "share"}
 """Kinds of `sim.show.units` for dimensions of a scenario that are called otherwise there."""
+GRIP_NAMES = {*(name for kind in KINDS for name in (*kind.needs, *kind.may)), *COMMON}
+"""Everything a tow test or a coast-down may have."""
+
+Headings = tuple[str, ...]
+"""As they may stand in a file, such as "distance to stop [m]"."""
 
 
-def log_columns() -> tuple[str, ...]:
-    """Names of the columns of a CSV file of measurements, in order, as `fit` knows them."""
-    return ("kind", *ENTRIES, *(name for name in COMMON if name not in ENTRIES))
-
-
-def log_headings(system: str) -> tuple[str, ...]:
-    """Headings as they may stand in the file, such as "distance to stop [m]"."""
-    return tuple(_heading(name, system) for name in log_columns())
+def log_tables(system: str) -> tuple[Headings, ...]:
+    """Headings of the table of rolls, and of that of tow tests and coast-downs."""
+    names = csv_columns()
+    return tuple(
+        tuple(_heading(name, system) for name in names if name == "kind" or name in wanted)
+        for wanted in (ROLL_NAMES, GRIP_NAMES)
+    )
 
 
 def _heading(name: str, system: str) -> str:
