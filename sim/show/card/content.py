@@ -6,7 +6,7 @@ from sim.checks.abort import Abort, abort_mark
 from sim.prepare import prepare
 from sim.report import Report, build_report
 from sim.scenario import Scenario
-from sim.show.card.field_log import log_headings
+from sim.show.card.field_log import Headings, log_tables
 from sim.show.card.measures import Group, measures, not_known
 from sim.show.card.travel import travel_notes, travels
 from sim.show.card.words import PRACTICE, abort_heading, abort_lines, first_day, limit_lines
@@ -29,7 +29,7 @@ class Card:
     heading, why: the abort mark.
     limits, cautions, days: lines; the first day's are numbered.
     practice: where the first day's order comes from.
-    log: headings of the field log.
+    logs: headings of the field log, a table for rolls and one for grip.
 
     """
 
@@ -47,7 +47,7 @@ class Card:
     cautions: tuple[str, ...]
     days: tuple[str, ...]
     practice: str
-    log: tuple[str, ...]
+    logs: tuple[Headings, ...]
 
     @property
     def pull(self) -> float:
@@ -86,5 +86,5 @@ def card_of(scenario: Scenario, system: str = "si") -> Card:
         cautions=report.cautions,
         days=first_day(report, abort, system),
         practice=PRACTICE,
-        log=log_headings(system),
+        logs=log_tables(system),
     )

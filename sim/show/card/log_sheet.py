@@ -1,13 +1,13 @@
-"""The blank field log as lines on paper."""
+"""A table of the blank field log as lines on paper."""
 
 from matplotlib.axes import Axes
 
 from sim.show.card.drawing import bare
-from sim.show.card.setting import PLAIN, line_mm, width_mm, write
-from sim.show.figures.style import FAINT, INK
+from sim.show.card.setting import PLAIN, line_mm, width_mm, wrapped, write, write_lines
+from sim.show.figures.style import FAINT
 
 PAD = 0.6  # either side of a heading [mm]
-WIDER = {"kind": 3.0, "marks": 4.0, "times": 4.0, "note": 8.0}
+WIDER = {"kind": 6.0, "marks": 4.0, "times": 4.0, "changes": 4.0, "note": 8.0}
 """Columns in which more than a number is written get so much more [mm], where there is room."""
 
 
@@ -22,7 +22,7 @@ def log_widths(headings: tuple[str, ...], width: float) -> tuple[list[float], bo
         of all columns together [mm].
 
     """
-    need = [max(width_mm(word) for word in h.split()) + 2 * PAD for h in headings]
+    need = [max(width_mm(word) for word in h.split()) + 2 * PAD + 0.1 for h in headings]
     turned = sum(need) > width
     if turned:
         need = [line_mm() + 2 * PAD] * len(headings)
@@ -32,11 +32,17 @@ def log_widths(headings: tuple[str, ...], width: float) -> tuple[list[float], bo
     return wide, turned
 
 
+def _lines(headings: tuple[str, ...], width: float) -> list[tuple[str, ...]]:
+    """Each heading in lines as wide as its column."""
+    wide, _ = log_widths(headings, width)
+    return [wrapped(h, w - 2 * PAD) for h, w in zip(headings, wide, strict=True)]
+
+
 def log_head(headings: tuple[str, ...], width: float) -> float:
     """Height of the headings [mm]."""
     if log_widths(headings, width)[1]:
         return max(width_mm(h) for h in headings) + 2 * PAD
-    return max(len(h.split()) for h in headings) * line_mm() + 2 * PAD
+    return max(map(len, _lines(headings, width))) * line_mm() + 2 * PAD
 
 
 def draw_log(axes: Axes, size: tuple[float, float], headings: tuple[str, ...], rows: int) -> Axes:
@@ -56,13 +62,13 @@ def draw_log(axes: Axes, size: tuple[float, float], headings: tuple[str, ...], r
     """
     bare(axes, size)
     wide, turned = log_widths(headings, size[0])
-    head, left = log_head(headings, size[0]), 0.0
-    for heading, width in zip(headings, wide, strict=True):
-        text = heading if turned else heading.replace(" ", "\n")
-        write(
-            axes, left + (0.5 * width if turned else PAD), size[1] - PAD, text, PLAIN, va="top",
-            ha="center" if turned else "left", rotation=90.0 if turned else 0.0, color=INK,
-        )  # fmt: skip
+    head, left, top = log_head(headings, size[0]), 0.0, size[1] - PAD
+    for heading, lines, width in zip(headings, _lines(headings, size[0]), wide, strict=True):
+        if turned:
+            middle = left + 0.5 * width
+            write(axes, middle, top, heading, PLAIN, va="top", ha="center", rotation=90.0)
+        else:
+            write_lines(axes, left + PAD, top, lines)
         _line(axes, (left, left), (0.0, size[1]))
         left += width
     _line(axes, (size[0], size[0]), (0.0, size[1]))

@@ -13,13 +13,13 @@ from sim.show.page.shell import bullets, picture, shell, tag, text
 
 WIDE, TALL = 98.0, 88.0
 """Drawings are made for the width of a phone, so that their type is read on it [mm]."""
-LOG_ROWS = 6
+LOG_ROWS = 4
 STYLE = f"""
 .mark {{ color: {LIMIT}; }}
 @media (prefers-color-scheme: dark) {{ .mark {{ color: inherit; }} }}
 caption {{ font-weight: bold; padding-top: .5rem; }}
 td.value {{ text-align: right; white-space: nowrap; }}
-.log {{ overflow-x: auto; }}
+.log {{ overflow-x: auto; margin-bottom: .8rem; }}
 .log th, .log td {{ border: 1px solid var(--faint); min-width: 3rem; height: 1.6rem; }}
 @media (min-width: 50rem) {{
   .side {{ display: grid; grid-template-columns: 1fr 1fr; gap: 1.2rem; }} }}
@@ -90,10 +90,13 @@ def _words(card: Card) -> str:
 
 
 def _log(card: Card) -> str:
-    heads = "".join(f'<th scope="col">{text(heading)}</th>' for heading in card.log)
-    blank = f"<tr>{'<td></td>' * len(card.log)}</tr>\n" * LOG_ROWS
     words = "The columns of a CSV file for wheelsoff fit; leave blank what does not apply."
-    return (
-        f'<section class="whole">\n{tag("h2", "Field log")}{tag("p", words, "small")}'
-        f'<div class="log"><table>\n<tr>{heads}</tr>\n{blank}</table></div>\n</section>\n'
-    )
+    tables = "".join(_log_table(headings) for headings in card.logs)
+    heading = tag("h2", "Field log") + tag("p", words, "small")
+    return f'<section class="whole">\n{heading}{tables}</section>\n'
+
+
+def _log_table(headings: tuple[str, ...]) -> str:
+    heads = "".join(f'<th scope="col">{text(heading)}</th>' for heading in headings)
+    blank = f"<tr>{'<td></td>' * len(headings)}</tr>\n" * LOG_ROWS
+    return f'<div class="log"><table>\n<tr>{heads}</tr>\n{blank}</table></div>\n'

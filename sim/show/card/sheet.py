@@ -24,8 +24,8 @@ NAME = 11.5
 """Width of the measurements' column, and of the parts' names in it [mm]."""
 TITLE = 11.0  # [pt]
 TITLE_LINES = 3
-LEAST_ROWS, ROW = 3, 5.6
-"""Fewest rows of the field log, and their height [mm]."""
+LEAST_ROWS, ROW, APART = 6, 5.2, 1.4
+"""Rows of the field log that are made room for, their height, and between its tables [mm]."""
 LEAST_DRAWING = 62.0
 
 
@@ -76,7 +76,7 @@ def sheet_figure(card: Card, paper: str = "a4") -> Figure:
     page = new_page(paper)
     y = _head(page, card)
     below = _strip_height(page, card) + _columns_height(page, card)
-    log = log_head(card.log, page.inner) + LEAST_ROWS * ROW + line_mm(HEAD) + 1.0
+    log = _log_room(page, card, LEAST_ROWS)
     tall = max(_table_height(card), LEAST_DRAWING)
     spare = y - MARGIN - below - log - tall - 3 * GAP
     grown = min(max(0.5 * spare, 0.0), 20.0)
@@ -196,16 +196,23 @@ def _columns(page: Page, card: Card, top: float) -> float:
     return top - _columns_height(page, card)
 
 
+def _log_room(page: Page, card: Card, rows: int) -> float:
+    """Height of all tables of the log with so many rows altogether [mm]."""
+    heads = sum(log_head(headings, page.inner) for headings in card.logs)
+    return line_mm(HEAD) + 0.5 + heads + (len(card.logs) - 1) * APART + rows * ROW
+
+
 def _log(page: Page, card: Card, top: float) -> None:
-    """The field log down to the margin; none where no row has room."""
-    head = log_head(card.log, page.inner)
-    rows = int((top - line_mm(HEAD) - 0.5 - MARGIN - head) / ROW)
-    if rows < 1:
+    """The tables of the field log down to the margin; none where no row has room."""
+    rows = int((top - MARGIN - _log_room(page, card, 0)) / ROW)
+    count = len(card.logs)
+    if rows < count:
         return
     _rule(page, MARGIN, top + 0.5 * GAP, page.inner)
-    words = (
-        "Field log (the columns of a CSV file for wheelsoff fit; leave blank what does not apply)"
-    )
+    words = "Field log (columns of a CSV file for wheelsoff fit; leave blank what does not apply)"
     y = _lines(page, MARGIN, top, [words], size=HEAD, weight="bold") - 0.5
-    size = (page.inner, head + rows * ROW)
-    draw_log(page.part(MARGIN, y, size), size, card.log, rows)
+    for i, headings in enumerate(card.logs):
+        share = rows // count + (i < rows % count)
+        size = (page.inner, log_head(headings, page.inner) + share * ROW)
+        draw_log(page.part(MARGIN, y, size), size, headings, share)
+        y -= size[1] + APART
