@@ -124,6 +124,14 @@ def test_a_long_title_leaves_the_rest_its_room(cards):
     assert sum("Tovik" in t.get_text() for t in texts_of(figure)) == 3
 
 
+def test_both_tables_of_the_log_are_there_even_where_it_is_tight(cards):
+    card = replace(cards("meadow-jet"), reason="It rolls on its nose wheel alone. " * 7)
+    figure = sheet_figure(card, "letter")
+    assert [t.get_text() for t in texts_of(figure)].count("kind") == 2
+    figure.draw_without_rendering()
+    assert min(axes.get_window_extent().y0 for axes in figure.axes[1:]) > 0.0
+
+
 def test_another_paper_is_refused(cards):
     with pytest.raises(ValueError, match="a4 and letter"):
         sheet_figure(cards("meadow-jet"), "a5")

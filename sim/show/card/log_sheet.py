@@ -7,6 +7,8 @@ from sim.show.card.setting import PLAIN, line_mm, width_mm, wrapped, write, writ
 from sim.show.figures.style import FAINT
 
 PAD = 0.6  # either side of a heading [mm]
+MOST_LINES = 3
+"""Lines of a heading."""
 WIDER = {"kind": 6.0, "marks": 4.0, "times": 4.0, "changes": 4.0, "note": 8.0}
 """Columns in which more than a number is written get so much more [mm], where there is room."""
 
@@ -22,7 +24,7 @@ def log_widths(headings: tuple[str, ...], width: float) -> tuple[list[float], bo
         of all columns together [mm].
 
     """
-    need = [max(width_mm(word) for word in h.split()) + 2 * PAD + 0.1 for h in headings]
+    need = [_narrowest(heading) + 2 * PAD for heading in headings]
     turned = sum(need) > width
     if turned:
         need = [line_mm() + 2 * PAD] * len(headings)
@@ -30,6 +32,15 @@ def log_widths(headings: tuple[str, ...], width: float) -> tuple[list[float], bo
     spare = max(width - sum(need), 0.0)
     wide = [n + spare * m / sum(more) for n, m in zip(need, more, strict=True)]
     return wide, turned
+
+
+def _narrowest(heading: str) -> float:
+    """Least width that takes a heading in no more than `MOST_LINES` lines [mm]."""
+    words = heading.split()
+    groups = [" ".join(words[i:j]) for i in range(len(words)) for j in range(i + 1, len(words) + 1)]
+    widths = sorted(width_mm(group) + 0.1 for group in groups)
+    return next(w for w in widths if w > max(map(width_mm, words)) and
+                len(wrapped(heading, w)) <= MOST_LINES)  # fmt: skip
 
 
 def _lines(headings: tuple[str, ...], width: float) -> list[tuple[str, ...]]:

@@ -18,14 +18,16 @@ from sim.show.figures.style import FAINT, LIMIT, PAPER
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height [mm]; ISO 216 and the North American size."""
-MARGIN, GAP = 8.0, 2.6
+MARGIN, GAP = 7.0, 2.4
 TABLE = 84.0
 NAME = 11.5
 """Width of the measurements' column, and of the parts' names in it [mm]."""
 TITLE = 11.0  # [pt]
 TITLE_LINES = 3
-LEAST_ROWS, ROW, APART = 6, 5.2, 1.4
+LEAST_ROWS, ROW, APART = 6, 5.0, 1.2
 """Rows of the field log that are made room for, their height, and between its tables [mm]."""
+LOWEST = 3.6
+"""Lowest row somebody can write in [mm]."""
 LEAST_DRAWING = 62.0
 
 
@@ -204,15 +206,16 @@ def _log_room(page: Page, card: Card, rows: int) -> float:
 
 def _log(page: Page, card: Card, top: float) -> None:
     """The tables of the field log down to the margin; none where no row has room."""
-    rows = int((top - MARGIN - _log_room(page, card, 0)) / ROW)
-    count = len(card.logs)
-    if rows < count:
+    room, count = top - MARGIN - _log_room(page, card, 0), len(card.logs)
+    rows = max(int(room / ROW), count)
+    high = min(ROW, room / count)
+    if high < LOWEST:
         return
     _rule(page, MARGIN, top + 0.5 * GAP, page.inner)
     words = "Field log (columns of a CSV file for wheelsoff fit; leave blank what does not apply)"
     y = _lines(page, MARGIN, top, [words], size=HEAD, weight="bold") - 0.5
     for i, headings in enumerate(card.logs):
         share = rows // count + (i < rows % count)
-        size = (page.inner, log_head(headings, page.inner) + share * ROW)
+        size = (page.inner, log_head(headings, page.inner) + share * high)
         draw_log(page.part(MARGIN, y, size), size, headings, share)
         y -= size[1] + APART
