@@ -1,5 +1,6 @@
 """Pictures, looked at through what is drawn: lines, labels, limits, colours, bytes."""
 
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -300,3 +301,9 @@ def test_pictures_never_replace_a_file_by_themselves(tmp_path):
 )
 def test_file_names_from_titles(title, name):
     assert slug(title) == name
+
+
+def test_a_dollar_in_a_title_is_no_formula(tmp_path):
+    report = report_of(Verdict.AIRBORNE)
+    odd = replace(report, prepared=replace(report.prepared, title="costs $5 or $x^$, \u2708"))
+    assert len(save_pictures(odd, tmp_path)) == 4

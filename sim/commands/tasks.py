@@ -68,9 +68,10 @@ def save(contents: Mapping[Path, bytes], force: bool) -> None:
 def drawn(draw: "Callable[[], Figure]") -> bytes:
     """The bytes of a picture; drawing takes a moment, so it is told."""
     tell("drawing pictures ...")
-    from sim.show.figures.save import picture_bytes
+    from sim.show.figures.save import picture_bytes, plain_letters
 
-    return picture_bytes(draw())
+    with plain_letters():
+        return picture_bytes(draw())
 
 
 def targets(name: str, table: Path | None, plots: Path | None) -> list[Path]:

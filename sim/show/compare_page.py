@@ -1,12 +1,7 @@
 """Before and after on one page to show to others, with everything in one file."""
 
-import warnings
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from math import isfinite
-
-import matplotlib
 
 from sim.roll.verdict import Verdict
 from sim.scenario import Change, Scenario
@@ -15,7 +10,7 @@ from sim.show.compare_keys import differences
 from sim.show.compare_words import Line, headline, lines, looked_at
 from sim.show.figures.budget import budget_figure
 from sim.show.figures.overlay import overlay_figure
-from sim.show.figures.save import figure_of, picture_bytes
+from sim.show.figures.save import figure_of, picture_bytes, plain_letters
 from sim.show.page.shell import bullets, picture, shell, tag, text
 from sim.show.power_words import passed_limits
 from sim.show.units import formatter, quantity
@@ -62,7 +57,7 @@ def compare_page(before: Shown, after: Shown, system: str = "si") -> bytes:
 
     """
     both = before.named, after.named
-    with _plain_letters():
+    with plain_letters():
         pictures = _pictures(both, system)
     body = (
         tag("h1", "Before and after")
@@ -77,14 +72,6 @@ def compare_page(before: Shown, after: Shown, system: str = "si") -> bytes:
     )
     names = " and ".join(one.name for one in both)
     return shell(f"Before and after: {names}", body, STYLE)
-
-
-@contextmanager
-def _plain_letters() -> Iterator[None]:
-    """Titles in pictures as they stand: a $ is no formula, a letter no font has shows as a box."""
-    with matplotlib.rc_context({"text.parse_math": False}), warnings.catch_warnings():
-        warnings.filterwarnings("ignore", message="Glyph .* missing from")
-        yield
 
 
 def _rolls(both: tuple[Shown, Shown], system: str) -> str:

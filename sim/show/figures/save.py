@@ -1,6 +1,8 @@
 """Pictures to files: the same report gives the same bytes."""
 
-from collections.abc import Callable
+import warnings
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -63,10 +65,19 @@ def save_pictures(
 
 def pictures(report: "Report", folder: Path, name: str, system: str = "si") -> dict[Path, bytes]:
     """The four pictures as they would be written: file -> bytes."""
-    return {
-        path: picture_bytes(figure_of(draw(report, None, system)))
-        for path, draw in zip(picture_paths(folder, name), DRAWERS, strict=True)
-    }
+    with plain_letters():
+        return {
+            path: picture_bytes(figure_of(draw(report, None, system)))
+            for path, draw in zip(picture_paths(folder, name), DRAWERS, strict=True)
+        }
+
+
+@contextmanager
+def plain_letters() -> Iterator[None]:
+    """Titles in pictures as they stand: a $ is no formula, a letter no font has shows as a box."""
+    with matplotlib.rc_context({"text.parse_math": False}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        yield
 
 
 def figure_of(axes: Axes) -> Figure:
