@@ -6,17 +6,18 @@ deviation of the normal distribution about the best fit.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from sim.prepare import prepare
 from sim.roll.aero_table import Array
-from sim.scenario import Scenario
+from sim.scenario import Scenario, with_overrides
 from sim.scenario.measured_rolls import MeasuredRoll
 from sim.scenario.measurements import MeasurementError
 from sim.scenario.problems import Problem
 from sim.strip.reading import Measured
+from sim.study.batch import Progress
 from sim.study.draws import even_draws
 from sim.study.fit import Agreement, agreement_of
 from sim.study.least_squares import NoStart, fit_all
@@ -122,6 +123,7 @@ def fit_rolls(
     rolls: Sequence[MeasuredRoll],
     keys: Sequence[str] = (),
     grip: Measured | None = None,
+    progress: Progress | None = None,
 ) -> RollFit:
     """Fit keys of a scenario to measured rolls.
 
@@ -135,6 +137,8 @@ def fit_rolls(
         `KEY` or `KEY=VALUE +/- TOLERANCE`; rolling resistance and thrust when there are none.
     grip
         rolling resistance from tow tests and coast-downs, with its uncertainty.
+    progress
+        called as the search goes on.
 
     Raises
     ------
@@ -144,16 +148,17 @@ def fit_rolls(
         When nothing within the priors shows what was measured.
 
     """
-    prepared = prepare(scenario)
-    priors = priors_of(scenario, prepared, keys, grip)
+    rolls, ground = on_their_ground(scenario, rolls)
+    prepared = prepare(ground)
+    priors = priors_of(ground, prepared, keys, grip)
     _refuse_two_surfaces(rolls, priors)
     wanted = [w for i, roll in enumerate(rolls) for w in _wanted(i, roll)]
-    model = roll_model(scenario, prepared, rolls, priors, wanted)
+    model = roll_model(ground, prepared, rolls, priors, wanted)
     _check_units(model)
     measured = np.array([[w.measured.value for w in wanted]])
     deviations = np.array([w.measured.deviation for w in wanted])
     try:
-        fitted = fit_all(model, measured, deviations, starts_for(model))
+        fitted = fit_all(model, measured, deviations, starts_for(model), progress)
     except NoStart:
         raise _never_seen(model) from None
     ends = model(np.vstack([np.zeros(model.unknowns), fitted.values[0]]))
@@ -216,13 +221,28 @@ def _wanted(index: int, roll: MeasuredRoll) -> list[Wanted]:
     ]  # fmt: skip
 
 
+SURFACE = "strip.surface="
+
+
+def on_their_ground(
+    scenario: Scenario, rolls: Sequence[MeasuredRoll]
+) -> tuple[list[MeasuredRoll], Scenario]:
+    """The rolls without the surface they have in common, and the scenario on that surface.
+
+    The scenario's own surface, named once more, is no other.
+    """
+    own = f"{SURFACE}{scenario.strip.surface}"
+    told = [{o for o in roll.overrides if o.startswith(SURFACE)} - {own} for roll in rolls]
+    common = set.intersection(*told) if told else set()
+    drop = {own, *common}
+    plain = [replace(r, overrides=tuple(o for o in r.overrides if o not in drop)) for r in rolls]
+    return plain, with_overrides(scenario, sorted(common)) if common else scenario
+
+
 def _refuse_two_surfaces(rolls: Sequence[MeasuredRoll], priors: Sequence[Prior]) -> None:
     """One rolling resistance cannot be that of two surfaces."""
-    surfaces = {o for roll in rolls for o in roll.overrides if o.startswith("strip.surface=")}
-    plain = any(not any(o.startswith("strip.surface=") for o in r.overrides) for r in rolls)
-    if len(surfaces) + (bool(surfaces) and plain) > 1 and any(
-        prior.knob.key == RESISTANCE for prior in priors
-    ):
+    several = any(o.startswith(SURFACE) for roll in rolls for o in roll.overrides)
+    if several and any(prior.knob.key == RESISTANCE for prior in priors):
         allowed = "rolls on one surface, or --key without rolling resistance"
         raise MeasurementError([Problem("surface", "rolls on several surfaces", allowed)])
 

@@ -51,7 +51,13 @@ class NoStart(ValueError):  # noqa: N818 - it names what is missing
     """Nowhere among the starts does the model show everything that was measured."""
 
 
-def fit_all(model: Model, measured: Array, deviations: Array, starts: Array) -> Fitted:
+def fit_all(
+    model: Model,
+    measured: Array,
+    deviations: Array,
+    starts: Array,
+    progress: Callable[[int, int], None] | None = None,
+) -> Fitted:
     """Fit every set of measurements.
 
     Parameters
@@ -64,6 +70,8 @@ def fit_all(model: Model, measured: Array, deviations: Array, starts: Array) -> 
         of each, one standard deviation, shape (n,).
     starts
         where to begin from, the best for each set, shape (m, k).
+    progress
+        called with steps done and the most there will be.
 
     Raises
     ------
@@ -74,7 +82,9 @@ def fit_all(model: Model, measured: Array, deviations: Array, starts: Array) -> 
     z = _first(model, measured, deviations, starts)
     settled = np.zeros(len(z), dtype=bool)
     slopes, residuals = _slopes(model, z, measured, deviations)
-    for _ in range(MOST_STEPS):
+    for count in range(MOST_STEPS):
+        if progress:
+            progress(count, MOST_STEPS)
         step, better = _step(model, z, slopes, residuals, measured, deviations)
         settled |= ~better | (np.abs(step).max(axis=1) < CLOSE)
         z = z + np.where(better[:, None], step, 0.0)

@@ -14,11 +14,12 @@ from sim.roll.parameters import Setup
 from sim.roll.result import Many, simulate_many
 from sim.scenario import Scenario, ScenarioError, with_changes, with_overrides
 from sim.scenario.measured_rolls import SEEN, MeasuredRoll
+from sim.scenario.measurements import MeasurementError
 from sim.strip.reading import Measured
 from sim.strip.wheels import common_diameter
 from sim.study.evidence import Evidence
-from sim.study.lattices import prepared_with
 from sim.study.knobs import Knob
+from sim.study.lattices import prepared_with
 from sim.study.least_squares import FARTHEST
 from sim.study.priors import RESISTANCE, Prior
 from sim.study.variants import Base, base_for, variant
@@ -131,8 +132,8 @@ def roll_model(
 
     Raises
     ------
-    ScenarioError
-        For changes, surfaces or keys that do not go together.
+    MeasurementError
+        For changes, surfaces or keys that do not go together, all of them.
 
     """
     knobs = [prior.knob for prior in priors]
@@ -141,9 +142,18 @@ def roll_model(
     ends = np.array([middle - reach, middle, middle + reach])
     ends = np.clip(ends, [k.low for k in knobs], [k.high for k in knobs])
     wheel = wheel_of(prepared) if any(k.key == RESISTANCE for k in knobs) else None
-    bases = tuple(_base(scenario, roll, knobs, ends, wheel) for roll in rolls)
+    bases, problems = [], []
+    for roll in rolls:
+        try:
+            bases.append(_base(scenario, roll, knobs, ends, wheel))
+        except ScenarioError as wrong:
+            name, line = roll.label.name, roll.label.line
+            told = [replace(p, key=f"{name}: {p.key}", line=line) for p in wrong.problems]
+            problems += [p for p in told if p not in problems]
+    if problems:
+        raise MeasurementError(problems)
     starts = {i: roll.log.start for i, roll in enumerate(rolls) if roll.log}
-    return RollModel(bases, priors, starts, tuple(wanted), tuple(rolls))
+    return RollModel(tuple(bases), priors, starts, tuple(wanted), tuple(rolls))
 
 
 def _base(
