@@ -19,14 +19,16 @@ from sim.power import (
     propeller,
     propeller_curves,
 )
-from sim.strip import air, surface
+from sim.strip import air, coast_down, surface, tow, wheels
 
 POWER = (battery, bench, ducted_rotor, electric, fan, motor, propeller, propeller_curves)
 AEROPLANE = (body, drag, flaps, hinge, inertia, ledger, section, stall, weighing)
 CHECKS = (clearance, hatch, servo, spar, wheel_load)
-ROOMS = (*AEROPLANE, *POWER, *CHECKS, air, surface)
+STRIP = (air, coast_down, surface, tow, wheels)
+ROOMS = (*AEROPLANE, *POWER, *CHECKS, *STRIP)
 SOURCE = re.compile(
     r"Source|ISO|NACA|ARC|Raymer|Torenbeek|Buck|Bekker|[Mm]omentum|Common practice|definition|Munk"
+    r"|Own derivation from"
 )
 
 

@@ -15,7 +15,8 @@ from sim.power.fan import (
     static_thrust,
     zero_thrust_airspeed,
 )
-from sim.scenario import parse_quantity
+from sim.prepare import prepare
+from sim.scenario import load_scenario, parse_quantity, parse_scenario, with_overrides
 from sim.scenario.keys import walk_keys
 from sim.strip.coast_down import stopping
 from sim.strip.reading import Roller
@@ -97,6 +98,18 @@ def test_every_worked_example_is_computed_here() -> None:
     assert len(examples) >= 10
     for example in examples:
         assert any(example in sentence for sentence in worked()), example
+
+
+def test_readings_stay_with_the_parts_they_were_taken_with() -> None:
+    wheels = {"nose": f"{NOSE} kg", "mains": f"{MAINS} kg"}
+    swing = {"string_separation": "500 mm", "string_length": "1.5 m", "period": "2.2 s"}
+    raw = load_scenario("meadow-jet").raw
+    body = {k: v for k, v in raw["aeroplane"].items() if k not in ("mass", "pitch_inertia")}
+    body |= {"cg": {"height": "4 mm"}, "weighing": wheels, "swing": swing}
+    weighed = parse_scenario(raw | {"aeroplane": body})
+    moved = prepare(with_overrides(weighed, ["aeroplane.gear.main.station=640 mm"]))
+    assert moved.coefficients["cg_station_m"] == pytest.approx(STATION, abs=1e-9)
+    assert "stays at 600 mm, where it was measured" in TEXT
 
 
 def test_the_printed_formula_of_the_tilt_is_the_programs() -> None:

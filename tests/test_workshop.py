@@ -66,6 +66,21 @@ def test_more_motor_gives_more_thrust_and_more_current_still() -> None:
     assert 1.08 < thrust < 1.21 and 1.18 < current < 1.33 and current > thrust
 
 
+def test_large_wheels_on_legs_moved_leave_the_cg_short_by_what_the_file_tells() -> None:
+    """By hand: 212 g less 148 g counted 40 mm too far aft, in 3.19 kg."""
+    names = ("large-wheels", "mains-forward")
+    masses = prepare(sim.load_scenario("workshop", changes=names)).masses
+    assert masses is not None
+    extra = 0.212 - 0.148
+    true = masses.total.station - extra * (0.690 - 0.650) / masses.total.mass
+    assert 1000.0 * (masses.total.station - true) == pytest.approx(0.8, abs=0.05)
+    moved = [row for row in masses.rows if row.change == "mains-forward"]
+    wheels = {row.item: row.mass for row in masses.rows if row.change == "large-wheels"}
+    assert sum(row.mass for row in moved) == pytest.approx(0.034)
+    assert moved[0].mass == wheels["main wheels and legs, old"]
+    assert "small wheels" in sim.load_scenario("workshop").changes["mains-forward"].text
+
+
 def test_the_light_pack_is_set_back_to_keep_the_balance() -> None:
     masses = prepare(sim.load_scenario("workshop", changes=("light-pack",))).masses
     assert masses is not None
