@@ -21,7 +21,7 @@ Model = Callable[[Array], Array]
 STEP = 0.05
 """Half the width of a difference, in standard deviations of the prior."""
 MOST_STEPS = 25
-CLOSE = 1e-3
+CLOSE = 5e-3
 """Steps below this, in standard deviations of the prior, are the last."""
 DAMPINGS = (0.0, 0.1, 1.0, 10.0, 100.0, 1000.0)
 FARTHEST = 5.0
@@ -69,7 +69,7 @@ def fit_all(
     deviations
         of each, one standard deviation, shape (n,).
     starts
-        where to begin from, the best for each set, shape (m, k).
+        where to begin from, shape (m, k): the first, or the best where that shows too little.
     progress
         called with steps done and the most there will be.
 
@@ -96,6 +96,14 @@ def fit_all(
 
 
 def _first(model: Model, measured: Array, deviations: Array, starts: Array) -> Array:
+    """The first start where everything shows that was measured, else the best of the others."""
+    try:
+        return _best(model, measured, deviations, starts[:1])
+    except NoStart:
+        return _best(model, measured, deviations, starts)
+
+
+def _best(model: Model, measured: Array, deviations: Array, starts: Array) -> Array:
     shown = model(starts)
     gaps = (measured[:, None, :] - shown) / deviations
     costs = _cost(gaps, starts)
@@ -133,16 +141,30 @@ def _curvature(slopes: Array) -> Array:
 def _step(
     model: Model, z: Array, slopes: Array, residuals: Array, measured: Array, deviations: Array
 ) -> tuple[Array, Any]:
-    """The best of steps damped more and less, shape (sets, k), and whether it is better at all."""
+    """A step, shape (sets, k), and whether it is better: damped only where the full one is not."""
+    step, better = _tried(model, z, slopes, residuals, measured, deviations, DAMPINGS[:1])
+    if not better.all():
+        worse = ~better
+        step[worse], better[worse] = _tried(
+            model, z[worse], slopes[worse], residuals[worse], measured[worse], deviations,
+            DAMPINGS[1:],
+        )  # fmt: skip
+    return step, better
+
+
+def _tried(
+    model: Model, z: Array, slopes: Array, residuals: Array, measured: Array, deviations: Array,
+    dampings: tuple[float, ...],
+) -> tuple[Array, Any]:  # fmt: skip
+    """The best of steps damped more and less, and whether it is better at all."""
     curvature = _curvature(slopes)
     pull = np.einsum("skn,sn->sk", slopes, residuals) - z
     diagonal = curvature * np.eye(z.shape[1])
-    damped = [np.linalg.solve(curvature + d * diagonal, pull[..., None])[..., 0] for d in DAMPINGS]
+    damped = [np.linalg.solve(curvature + d * diagonal, pull[..., None])[..., 0] for d in dampings]
     points = np.clip(z[:, None, :] + np.stack(damped, axis=1), -FARTHEST, FARTHEST)
-    shown = model(points.reshape(-1, z.shape[1])).reshape(len(z), len(DAMPINGS), -1)
+    shown = model(points.reshape(-1, z.shape[1])).reshape(len(z), len(dampings), -1)
     costs = _cost((measured[:, None, :] - shown) / deviations, points)
     best = np.argmin(costs, axis=1)[:, None]
-    now = _cost(residuals, z)
-    better = np.take_along_axis(costs, best, axis=1)[:, 0] < now
+    better = np.take_along_axis(costs, best, axis=1)[:, 0] < _cost(residuals, z)
     step = np.take_along_axis(points, best[..., None], axis=1)[:, 0] - z
     return step, better
