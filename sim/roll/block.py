@@ -1,13 +1,14 @@
 """A block of lanes: parameters, discrete status and tables, gathered side by side."""
 
 from dataclasses import dataclass, fields
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
-from sim.roll.aero_table import BASIS_TERMS, COLUMNS, PITCH_SPAN, PITCH_TERMS, AeroTable, Array
+from sim.roll.aero_table import AeroTable, Array
 from sim.roll.attitude import ground_attitude
-from sim.roll.integrator import padded
+from sim.roll.coefficients import Coefficients
 from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
 from sim.roll.thrust import monotone_slopes
 
@@ -78,6 +79,22 @@ class Batch:
     thrust_index: Any
     tables: Tables
 
+    @cached_property
+    def places(self) -> tuple[int, ...]:
+        """Rows of the matrix that are not the same in all lanes, to the last bit."""
+        bits = self.matrix.view(np.int64)
+        return tuple(np.flatnonzero((bits != bits[:, :1]).any(axis=1)).tolist())
+
+    @cached_property
+    def differing(self) -> Array:
+        """Those rows, shape (rows, lanes)."""
+        return np.ascontiguousarray(self.matrix[list(self.places)])
+
+    @cached_property
+    def common(self) -> tuple[Array, ...]:
+        """The first value of every row, shape (1,) each."""
+        return tuple(self.matrix[:, :1].copy())
+
     @property
     def lanes(self) -> int:
         """Number of lanes."""
@@ -112,99 +129,83 @@ def batch_of(setups: list[Setup]) -> Batch:
 
 
 class Block:
-    """Lanes gathered for work: `p` parameters and `s` status as views of rows, plus tables."""
+    """Lanes gathered for work: `p` parameters and `s` status, one value per lane, and tables.
+
+    `thin` holds the same parameters with a single value, shape (1,), where every lane of the batch
+    has the same: a product with one number costs half of one with a row, and nothing is gathered.
+    Whether a row is thin changes no digit.
+    """
 
     def __init__(self, batch: Batch, lanes: Any, status: Array) -> None:
         self.lanes = np.asarray(lanes)
-        self.matrix = np.take(batch.matrix, self.lanes, axis=1)
         self.status = status
-        self.aero_index = batch.aero_index[self.lanes]
-        self.thrust_index = batch.thrust_index[self.lanes]
-        self.tables = batch.tables
+        self._batch = batch
+        self._own = columns_of(batch.differing, self.lanes)
         self._derive()
 
     def _derive(self) -> None:
-        self.p = Parameters(*self.matrix)
+        batch = self._batch
+        self.aero_index = batch.aero_index[self.lanes]
+        self.thrust_index = batch.thrust_index[self.lanes]
+        self.tables = batch.tables
+        rows = list(batch.common)
+        for place, row in zip(batch.places, self._own, strict=True):
+            rows[place] = row
+        self.thin = p = Parameters(*rows)
+        self.p = Parameters(*map(self._wide, rows))
         self.s = Status(*self.status)
-        p = self.p
         self.cos_tilt, self.sin_tilt = np.cos(p.thrust_tilt), np.sin(p.thrust_tilt)
         self.thrust_along_body = not p.thrust_tilt.any()
         self.thrust_arm = p.thrust_z * self.cos_tilt
-        self.weight_along = -p.mass * p.gravity * np.sin(p.slope)
-        self.weight_across = -p.mass * p.gravity * np.cos(p.slope)
+        self.weight_along = self._wide(-p.mass * p.gravity * np.sin(p.slope))
+        self.weight_across = self._wide(-p.mass * p.gravity * np.cos(p.slope))
+        self.over_mass, self.over_inertia = 1.0 / p.mass, 1.0 / p.pitch_inertia
+        self.nil = self._wide(np.zeros(1))
         self.wing_arm, self.tail_arm = p.wing_centre_x - p.lift_x, p.tail_centre_x - p.lift_x
         # what is nil in every lane is left out; what is left gives the same to the last digit
         self.stiff_tails = not p.tail_twist_per_newton.any()
         self.flaps_up = not p.flap_start.any()
-        self.drops_by_motion = np.isfinite(p.drop_place) | np.isfinite(p.drop_airspeed)
-        self.aborts = np.isfinite(p.abort_place) | np.isfinite(p.abort_airspeed)
-        self.has_obstacle = np.isfinite(p.obstacle_distance)
+        self.same_down_as_up = np.array_equal(p.wing_min_lift, p.wing_max_lift_up)
+        self.drops_by_motion = self._wide(np.isfinite(p.drop_place) | np.isfinite(p.drop_airspeed))
+        self.aborts = self._wide(np.isfinite(p.abort_place) | np.isfinite(p.abort_airspeed))
+        self.has_obstacle = self._wide(np.isfinite(p.obstacle_distance))
         self.elevators_fade = bool(p.elevator_fade.any())
         self.all_spool = bool((p.spool_rate > 0.0).all())
         self.throw_middle = 0.5 * (p.elevator_up_limit - p.elevator_down_limit)
         self.throw_half = 0.5 * (p.elevator_up_limit + p.elevator_down_limit)
-        self.scale = self.tables.scale[self.aero_index]
         self.thrust_kinds = tuple(np.unique(p.thrust_kind.astype(int)))
-        self.attitude = ground_attitude(p)
-        self._slots = self._find_slots()
-        self._memory: dict[str, Array] = {}
+        self.attitude = self._wide(ground_attitude(p))
+
+    def _wide(self, row: Any) -> Any:
+        """One value per lane without copying: a single one is seen again and again."""
+        if row.size == self.lanes.size:
+            return row
+        return np.ndarray(self.lanes.shape, row.dtype, row, strides=(0,))
 
     def take(self, which: Any) -> "Block":
         """Copy of some lanes of this block, by index or mask."""
         other = object.__new__(Block)
         other.lanes = self.lanes[which]
-        other.matrix = columns_of(self.matrix, which)
         other.status = columns_of(self.status, which)
-        other.aero_index = self.aero_index[which]
-        other.thrust_index = self.thrust_index[which]
-        other.tables = self.tables
+        other._batch = self._batch
+        other._own = columns_of(self._own, which)
         other._derive()
         return other
 
+    @cached_property
+    def _coefficients(self) -> Coefficients:
+        scale = self.tables.scale
+        one = scale.size == 1
+        over = 1.0 / scale if one else 1.0 / scale[self.aero_index]
+        return Coefficients(self.tables.aero, self.aero_index, over)
+
     def coefficients(self, height: Array, pitch: Array) -> Array:
         """Aerodynamic coefficients at CG height [m] and pitch [rad], shape (32, lanes)."""
-        return self.passing_coefficients(height, pitch).copy()
+        return self._coefficients.at(height, pitch).copy()
 
     def passing_coefficients(self, height: Array, pitch: Array) -> Array:
         """The same in memory of the block, which the next call writes over."""
-        basis = self._room("basis", BASIS_TERMS)
-        lanes = height.size
-        u = 1.0 / (1.0 + (height / self.scale) ** 2)
-        p = PITCH_SPAN * np.tanh(pitch * (1.0 / PITCH_SPAN))
-        basis[0], basis[1, :lanes] = 1.0, p
-        np.multiply(p, p, out=basis[2, :lanes])
-        for i in range(PITCH_TERMS, BASIS_TERMS, PITCH_TERMS):
-            below = basis[i - PITCH_TERMS : i, :lanes]
-            np.multiply(below, u, out=basis[i : i + PITCH_TERMS, :lanes])
-        return self._combined(basis)[:, :lanes]
-
-    def _combined(self, basis: Array) -> Array:
-        out = self._room("coefficients", COLUMNS)
-        if self._slots is None:
-            return np.asarray(np.matmul(self.tables.aero[self.aero_index[0]], basis, out=out))
-        tables, rows, columns = self._slots
-        spread = np.zeros((tables.size, basis.shape[0], padded(int(columns.max()) + 1)))
-        spread[rows, :, columns] = basis[:, : rows.size].T
-        product = np.matmul(self.tables.aero[tables], spread)
-        out[:, : rows.size] = product[rows, :, columns].T
-        return out
-
-    def _room(self, name: str, rows: int) -> Array:
-        """Memory of the block for some rows, padded to full products; zero at first."""
-        if name not in self._memory:
-            self._memory[name] = np.zeros((rows, padded(self.lanes.size)))
-        return self._memory[name]
-
-    def _find_slots(self) -> tuple[Any, Any, Any] | None:
-        """Where each lane stands in a stack of products, one per table; None for one table."""
-        if (self.aero_index == self.aero_index[:1]).all():
-            return None
-        tables, rows = np.unique(self.aero_index, return_inverse=True)
-        order = np.argsort(rows, kind="stable")
-        first = np.searchsorted(rows[order], np.arange(tables.size))
-        columns = np.empty_like(rows)
-        columns[order] = np.arange(rows.size) - first[rows[order]]
-        return tables, rows, columns
+        return self._coefficients.at(height, pitch)
 
 
 def columns_of(rows: Array, which: Any) -> Array:

@@ -83,24 +83,27 @@ def solve(
     `force` is (along, across, moment) of air and thrust; weight is added here. With two points
     the pitch is locked and its acceleration is exactly zero.
     """
-    mass, inertia = block.p.mass, block.p.pitch_inertia
+    over_mass, over_inertia = block.over_mass, block.over_inertia
     along, across = force[0] + block.weight_along, force[1] + block.weight_across
     moment = force[2]
-    zero = np.zeros_like(along)
+    zero = block.nil
     if not touching:
-        return Reaction(along / mass, across / mass, moment / inertia, (zero, zero, zero))
+        return Reaction(
+            along * over_mass, across * over_mass, moment * over_inertia, (zero, zero, zero)
+        )
     loads = [zero, zero, zero]
     arms = [points[i].along + direction * points[i].friction * points[i].up for i in touching]
     if len(touching) == 1:
         (i,) = touching
         at = points[i]
         spin = pitch_rate * pitch_rate
-        loads[i] = -(across / mass + at.along * moment / inertia - at.up * spin) / (
-            1.0 / mass + at.along * arms[0] / inertia
+        rising = at.along * over_inertia
+        loads[i] = (at.up * spin - across * over_mass - rising * moment) / (
+            over_mass + rising * arms[0]
         )
         friction = points[i].friction * loads[i]
-        climbing = (across + loads[i]) / mass
-        turning = (moment + loads[i] * arms[0]) / inertia
+        climbing = (across + loads[i]) * over_mass
+        turning = (moment + loads[i] * arms[0]) * over_inertia
     else:
         # pitch locked: sum of loads carries the weight, moments about the CG balance
         i, j = touching
@@ -109,7 +112,7 @@ def solve(
         friction = points[i].friction * loads[i] + points[j].friction * loads[j]
         climbing = turning = zero
     friction = direction * friction
-    speeding = (along - friction) / mass
+    speeding = (along - friction) * over_mass
     return Reaction(speeding, climbing, turning, tuple(loads), direction, friction)
 
 

@@ -79,12 +79,14 @@ class Forces:
     height: Any  # of the CG, climb and pitch rate as the touching points have them
     climb: Any
     rate: Any
+    wind: Any  # airspeed along the strip [m/s]
+    thrust_moment: Any  # of the thrust about the CG, nose down [N m]
 
 
 def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Posture:
     """Posture of every lane, consistent with the touching points; air coefficients if wanted."""
     cos_pitch, sin_pitch = cosine_and_sine(y[PITCH])
-    points = ContactPoints(block.p, cos_pitch, sin_pitch)
+    points = ContactPoints(block.thin, cos_pitch, sin_pitch)
     height, climb, rate = y[Z], y[ZDOT], y[RATE]
     if phase.touching:
         at = points[phase.touching[0]]
@@ -107,14 +109,13 @@ def posture_of_phase(phase: Phase, block: Block, y: Array) -> Posture | None:
     return replace(at, coefficients=kept, standing=standing(block, kept, y[PITCH], turn))
 
 
-def _air(block: Block, time: Any, y: Array, at: Posture, speed: Any) -> Aerodynamics:
+def _air(block: Block, time: Any, y: Array, at: Posture, wind: Any) -> Aerodynamics:
     if at.standing is not None:
-        wind = speed + block.p.headwind
         return air_on_standing(block, at.standing, time, wind, (y[ELEVATOR], y[LAGGED]))
     return aerodynamics(
         block,
         Motion(
-            time, speed, at.height, at.climb, y[PITCH], at.rate, at.cos_pitch, at.sin_pitch,
+            time, wind, at.height, at.climb, y[PITCH], at.rate, at.cos_pitch, at.sin_pitch,
             y[SPOOL], y[ELEVATOR], y[LAGGED], at.coefficients,
         ),
     )  # fmt: skip
@@ -124,10 +125,12 @@ def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | Non
     """Air, thrust, loads and accelerations of every lane; `posed` if the posture is known."""
     at = posed or posture(phase, block, y)
     speed = y[V] if phase.direction else np.zeros_like(y[V])
-    air = _air(block, time, y, at, speed)
-    thrust = spool_now(block, y) * full_thrust(block, speed + block.p.headwind)
+    wind = speed + block.thin.headwind
+    air = _air(block, time, y, at, wind)
+    thrust = spool_now(block, y) * full_thrust(block, wind)
     pull = thrust * at.thrust_way[0], thrust * at.thrust_way[1]
-    total = (air.along + pull[0], air.across + pull[1], air.moment - block.thrust_arm * thrust)
+    turn = block.thrust_arm * thrust
+    total = (air.along + pull[0], air.across + pull[1], air.moment - turn)
     forward = backward = None
     if phase.direction or not phase.touching:
         reaction = solve(block, phase.touching, at.points, total, at.rate, float(phase.direction))
@@ -137,7 +140,7 @@ def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | Non
         backward = solve(block, phase.touching, at.points, total, at.rate, -1.0).speed_rate
     return Forces(
         air, thrust, *pull, reaction, at.points, total, forward, backward, at.height, at.climb,
-        at.rate,
+        at.rate, wind, turn,
     )  # fmt: skip
 
 
@@ -158,16 +161,17 @@ def derivatives(
 ) -> tuple[Array, Forces]:
     """Rates of all states, shape of `y` (13, lanes), and the forces they follow from."""
     f = forces(phase, block, time, y, posed)
-    p, s = block.p, block.s
+    p, s = block.thin, block.s
     speed = y[V] if phase.direction else np.zeros_like(y[V])
-    wind = np.maximum(speed + p.headwind, 0.0)
     rates = np.empty_like(y) if out is None else out
     rates[X] = speed
     rates[V] = f.reaction.speed_rate
     np.multiply(p.spool_rate, s.throttle - y[SPOOL], out=rates[SPOOL])
-    rates[ELEVATOR] = elevator_rate(block, y[PITCH], y[PERCEIVED], y[ELEVATOR])
-    rates[PERCEIVED] = perceived_rate(block, y[PITCH], y[PERCEIVED])
-    np.multiply(f.air.alpha - y[LAGGED], wind / p.tail_lag_length, out=rates[LAGGED])
+    rates[PERCEIVED] = seen = perceived_rate(block, y[PITCH], y[PERCEIVED])
+    rates[ELEVATOR] = elevator_rate(block, seen, y[PERCEIVED], y[ELEVATOR])
+    lag = np.maximum(f.wind, 0.0)
+    lag *= 1.0 / p.tail_lag_length
+    np.multiply(f.air.alpha - y[LAGGED], lag, out=rates[LAGGED])
     np.multiply(f.thrust_along, speed, out=rates[W_THRUST])
     np.multiply(f.air.along, speed, out=rates[W_AIR])
     if phase.locked:
@@ -190,7 +194,7 @@ def _across(rates: Array, block: Block, f: Forces) -> None:
     rates[W_AIR] += f.air.across * f.climb
     rates[W_AIR] += f.air.moment * f.rate
     rates[W_THRUST] += f.thrust_across * f.climb
-    rates[W_THRUST] -= f.thrust * block.thrust_arm * f.rate
+    rates[W_THRUST] -= f.thrust_moment * f.rate
 
 
 def friction_power(phase: Phase, f: Forces, speed: Any, rate: Any) -> Any:

@@ -30,7 +30,7 @@ class Motion:
     """Kinematics of lanes in the strip frame, each shape (lanes,)."""
 
     time: Any
-    speed: Any  # along the strip [m/s]
+    wind: Any  # airspeed along the strip [m/s]
     height: Any  # of the CG [m]
     climb: Any  # rate of height [m/s]
     pitch: Any
@@ -51,16 +51,27 @@ class Aerodynamics:
     across: Any  # force away from it [N]
     moment: Any  # about the CG, nose up [N m]
     alpha: Any
-    wing_lift: Any  # [N]
-    tail_lift: Any  # [N]
+    pressure_area: Any  # dynamic pressure times the reference area [N]
+    wing: Any  # lift coefficient carried
+    tail: Any
     drag: Any  # [N]
     wing_use: Any  # linear lift over maximum lift, wing [-]
     tail_use: Any
 
+    @property
+    def wing_lift(self) -> Any:
+        """Lift of the wing [N]."""
+        return self.pressure_area * self.wing
+
+    @property
+    def tail_lift(self) -> Any:
+        """Lift of the tail [N]."""
+        return self.pressure_area * self.tail
+
 
 def flap_fraction(block: Block, time: Any) -> Any:
     """How far the dropped flaps have moved, 0 to 1."""
-    return np.clip((time - block.s.drop_start) / block.p.drop_duration, 0.0, 1.0)
+    return np.clip((time - block.s.drop_start) / block.thin.drop_duration, 0.0, 1.0)
 
 
 def _between(start: Any, end: Any, fraction: Any | None) -> Any:
@@ -138,12 +149,12 @@ class Surfaces:
 
 def inputs_now(block: Block, elevator: Any, phi: Any | None) -> tuple[Any, Any]:
     """Effective flap angle, None if nil in every lane, and effective elevator angle [rad]."""
-    flap, mix = flap_and_mix(block.p, phi)
+    flap, mix = flap_and_mix(block.thin, phi)
     angle = elevator + mix
     if block.elevators_fade:
-        angle = effective_elevator(block.p, angle)
+        angle = effective_elevator(block.thin, angle)
     else:
-        angle *= block.p.elevator_effect
+        angle *= block.thin.elevator_effect
     return None if phi is None and block.flaps_up else flap, angle
 
 
@@ -156,11 +167,13 @@ def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any
     """Coefficients at any pitch and height."""
     c, phi = m.coefficients, travel_now(block, m.time)
     flap, elevator = inputs_now(block, m.elevator, phi)
-    rate = 0.5 * m.pitch_rate * block.p.reference_chord / np.maximum(wind, AIRSPEED_FLOOR)
+    rate = m.pitch_rate * (0.5 * block.thin.reference_chord)
+    rate /= np.maximum(wind, AIRSPEED_FLOOR)
     linear = linear_sums(c, (alpha, flap, elevator, rate))
     induced = quadratic_form(c[INDUCED], (alpha, flap, elevator))
     own_slope = c[TAIL_OWN][1]
-    lag = (own_slope - c[TAIL_LIFT][1]) * (alpha - m.lagged_alpha)
+    lag = own_slope - c[TAIL_LIFT][1]
+    lag *= alpha - m.lagged_alpha
     return limited(block, linear, induced, lag, (own_slope, pressure_area), phi)
 
 
@@ -172,33 +185,36 @@ def limited(
     `linear`: wing lift and moment, tail lift and moment, as `linear_sums` has them; `load`: the
     tail's own slope and the dynamic pressure times the area [N].
     """
-    p = block.p
+    p = block.thin
     wing, moment, tail, tail_moment = linear
     if not block.stiff_tails:
         flexible = tail_stiffness(p, load[1], load[0])
         tail, tail_moment, lag = tail * flexible, tail_moment * flexible, lag * flexible
     tail = tail + lag
-    moment = (moment + tail_moment) * p.reference_chord
-    moment += lag * block.tail_arm
+    moment = moment + tail_moment
+    moment *= p.reference_chord
 
-    limits, use = np.empty((2, *wing.shape)), np.empty((2, *wing.shape))
     top = _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi)
-    limits[0], limits[1] = top, p.tail_max_lift
-    np.copyto(limits[0], p.wing_min_lift, where=wing <= 0.0)
-    np.divide(wing, limits[0], out=use[0])
-    np.divide(tail, limits[1], out=use[1])
+    if phi is not None or not block.same_down_as_up:
+        top = np.where(wing <= 0.0, p.wing_min_lift, top)
+    use = np.empty((2, *wing.shape))
+    np.divide(wing, top, out=use[0])
+    np.divide(tail, p.tail_max_lift, out=use[1])
     held = carried(use)
-    held *= limits
+    held[0] *= top
+    held[1] *= p.tail_max_lift
     moment += (held[0] - wing) * block.wing_arm
-    moment += (held[1] - tail) * block.tail_arm
+    lag += held[1]
+    lag -= tail
+    lag *= block.tail_arm
+    moment += lag
     drag = induced + _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
     return Surfaces(held[0] + held[1], held[0], held[1], moment, drag, use[0], use[1])
 
 
 def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
     """Lift, drag and moment of wing and tail with their limits (DEVELOPERS.md, Forces)."""
-    p = block.p
-    wind = m.speed + p.headwind
+    p, wind = block.thin, m.wind
     flowing = wind > 0.0
     if flowing.all():
         return _in_the_flow(block, m, wind, 0.5 * p.air_density * p.reference_area)
@@ -210,12 +226,16 @@ def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
 
 def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aerodynamics:
     """Air forces at an airspeed along the strip that is positive."""
-    p = block.p
-    square = ahead * ahead + m.climb * m.climb
-    size = np.maximum(np.sqrt(square), _LEAST_SPEED)
+    p = block.thin
+    square = ahead * ahead
+    square += m.climb * m.climb
+    size = np.sqrt(square)
+    np.maximum(size, _LEAST_SPEED, out=size)
     cos_path, sin_path = ahead / size, m.climb / size
-    alpha = m.pitch - np.arctan2(m.climb, ahead)
-    pressure_area = density_area * square
+    alpha = np.arctan2(m.climb, ahead)
+    np.subtract(m.pitch, alpha, out=alpha)
+    square *= density_area
+    pressure_area = square
     now = _surfaces(block, m, alpha, ahead, pressure_area)
     lift, drag = pressure_area * now.lift, pressure_area * now.drag
     # the moments of both in the axes of the relative wind: turned by alpha, not by pitch
@@ -229,8 +249,9 @@ def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aero
         across=lift * cos_path - drag * sin_path,
         moment=moment,
         alpha=alpha,
-        wing_lift=pressure_area * now.wing,
-        tail_lift=pressure_area * now.tail,
+        pressure_area=pressure_area,
+        wing=now.wing,
+        tail=now.tail,
         drag=drag,
         wing_use=now.wing_use,
         tail_use=now.tail_use,
@@ -239,13 +260,12 @@ def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aero
 
 def full_thrust(block: Block, airspeed: Any) -> Array:
     """Thrust with the power fully spooled up [N], zero airspeed taken for a tailwind."""
-    p = block.p
     airspeed = np.maximum(airspeed, 0.0)
     if len(block.thrust_kinds) == 1:
         return np.asarray(_THRUST_BY_KIND[block.thrust_kinds[0]](block, slice(None), airspeed))
     out = np.zeros_like(airspeed)
     for kind in block.thrust_kinds:
-        which = np.flatnonzero(p.thrust_kind == kind)
+        which = np.flatnonzero(block.p.thrust_kind == kind)
         out[which] = _THRUST_BY_KIND[kind](block, which, airspeed[which])
     return np.asarray(out)
 
@@ -253,19 +273,20 @@ def full_thrust(block: Block, airspeed: Any) -> Array:
 class _Some:
     """Parameters of some lanes, looked up as they are asked for."""
 
-    def __init__(self, p: Any, which: Any) -> None:
-        self._p, self._which = p, which
+    def __init__(self, block: Block, which: Any) -> None:
+        # all of them: the thin rows do, which saves a product of rows that are the same
+        self._p, self._which = block.thin if isinstance(which, slice) else block.p, which
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._p, name)[self._which]
 
 
 def _fall_off(block: Block, which: Any, airspeed: Array) -> Array:
-    return fall_off_thrust(_Some(block.p, which), airspeed)
+    return fall_off_thrust(_Some(block, which), airspeed)
 
 
 def _fan(block: Block, which: Any, airspeed: Array) -> Array:
-    p = _Some(block.p, which)
+    p = _Some(block, which)
     return fan_thrust(p.air_density, p.exit_area, p.jet_power, airspeed)
 
 

@@ -67,7 +67,9 @@ def _arrival(i: int) -> Guard:
 
 def _pending(active: Any, value: Callable[[], Any]) -> Any:
     """The value where it counts; it is not worked out if it counts in no lane."""
-    return np.where(active, value(), NEVER) if active.any() else NEVER
+    if not active.any():
+        return NEVER
+    return value() if active.all() else np.where(active, value(), NEVER)
 
 
 def _left(y: Array, p: Any, place: Any, airspeed: Any) -> Any:

@@ -40,8 +40,12 @@ Rates = Callable[[Array, Array, Array], Any]
 LANES_PER_PRODUCT = 16
 """Products are padded to a multiple of this many lanes: then every lane goes through the same
 inner loop of the linear-algebra library and its last digits do not depend on its company."""
+FEW_LANES = 1024
+"""With fewer lanes all states are worked on together, with more one after the other: in reach of
+the processor. The digits are the same."""
 _NOW = tuple(np.array(row) for row in STAGES)
 _ERROR = np.array(ERROR)
+_DENSE = np.ascontiguousarray(DENSE.T)
 
 
 def padded(lanes: int) -> int:
@@ -109,11 +113,19 @@ def error_norm(step: Step, tolerance: float, scale: Array) -> Array:
 
     Not the root mean square: on three wheels half the states stand still, and would dilute it.
     """
-    size = np.maximum(np.abs(step.start), np.abs(step.end))
-    size += scale
-    ratio = np.abs(step.error)
-    ratio /= size
-    return np.asarray(ratio.max(axis=0) / tolerance)
+    states, lanes = step.error.shape
+    at_once = states if lanes < FEW_LANES else 1
+    worst = np.zeros(lanes)
+    for first in range(0, states, at_once):
+        rows = slice(first, first + at_once)
+        size = np.abs(step.start[rows])
+        np.maximum(size, np.abs(step.end[rows]), out=size)
+        size += scale[rows]
+        np.divide(step.error[rows], size, out=size)
+        np.abs(size, out=size)
+        np.maximum(worst, size.max(axis=0) if at_once > 1 else size[0], out=worst)
+    worst *= 1.0 / tolerance
+    return worst
 
 
 def next_size(size: Array, error: Array) -> Array:
@@ -124,18 +136,12 @@ def next_size(size: Array, error: Array) -> Array:
 
 def dense_terms(step: Step) -> list[Array]:
     """Polynomial of a step: y(s) = y0 + size (s d0 + s^2 d1 + s^3 d2 + s^4 d3), s in 0..1."""
-    return [_weighted(column, step.stages) for column in DENSE.T.tolist()]
-
-
-def _weighted(weights: list[float], stages: Any) -> Array:
-    """Sum of stages times weights, lane by lane, so that no lane's digits depend on another."""
-    total = weights[0] * stages[0]
-    term = np.empty_like(total)
-    for weight, stage in zip(weights[1:], stages[1:], strict=True):
-        if weight:
-            np.multiply(stage, weight, out=term)
-            total += term
-    return np.asarray(total)
+    stages = np.asarray(step.stages)
+    count, states, lanes = stages.shape
+    whole = np.zeros((count, states, padded(lanes)))
+    whole[:, :, :lanes] = stages
+    terms = np.matmul(_DENSE, whole.reshape(count, -1)).reshape(len(_DENSE), states, -1)
+    return [term[:, :lanes] for term in terms]
 
 
 def dense_value(start: Array, size: Any, terms: list[Array], s: Any) -> Array:

@@ -115,7 +115,9 @@ class _Search:
         )
         self.time, self.size = p.time[which], p.size[which]
         self.start = columns_of(p.start[WATCHED], which)
-        stages = np.take(p.stages[:, WATCHED], which, axis=-1)
+        stages = p.stages[:, WATCHED]
+        if which.size < p.size.size:
+            stages = np.take(stages, which, axis=-1)
         whole = integrator.Step(self.time, self.size, self.start, stages, self.start, self.start, 0)
         self.terms = integrator.dense_terms(whole)
         self.posed = posture_of_phase(phase, block, self.start) if forced else None

@@ -9,35 +9,41 @@ from sim.roll.block import Block
 
 def perceived_rate(block: Block, pitch: Any, perceived: Any) -> Any:
     """Rate at which the perceived pitch follows the real one [rad/s]."""
-    return (pitch - perceived) / block.p.reaction_time
+    return (pitch - perceived) * (1.0 / block.thin.reaction_time)
 
 
-def law_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
-    """Elevator rate under the holding law, smooth within throws and throw rate [rad/s]."""
-    p = block.p
+def law_rate(block: Block, seen: Any, perceived: Any, elevator: Any) -> Any:
+    """Elevator rate under the holding law, smooth within throws and throw rate [rad/s].
+
+    `seen`: rate of the perceived pitch [rad/s].
+    """
+    p = block.thin
     command = p.climb_attitude - perceived
-    command -= p.law_lead * perceived_rate(block, pitch, perceived)
+    command -= p.law_lead * seen
     command *= p.law_gain
     command += p.law_trim - block.throw_middle
-    command /= block.throw_half
+    command *= 1.0 / block.throw_half
     np.tanh(command, out=command)
     command *= block.throw_half
     command += block.throw_middle
     command -= elevator
-    command /= p.elevator_rate * p.servo_lag
+    command *= 1.0 / (p.elevator_rate * p.servo_lag)
     np.tanh(command, out=command)
     command *= p.elevator_rate
     return command
 
 
-def elevator_rate(block: Block, pitch: Any, perceived: Any, elevator: Any) -> Any:
-    """Elevator rate: steady while moving by hand, the law's once it steers [rad/s]."""
+def elevator_rate(block: Block, seen: Any, perceived: Any, elevator: Any) -> Any:
+    """Elevator rate: steady while moving by hand, the law's once it steers [rad/s].
+
+    `seen`: rate of the perceived pitch [rad/s].
+    """
     s = block.s
     if not s.law.any():
         return s.elevator_slope
     if s.law.all():
-        return law_rate(block, pitch, perceived, elevator)
-    return np.where(s.law > 0.0, law_rate(block, pitch, perceived, elevator), s.elevator_slope)
+        return law_rate(block, seen, perceived, elevator)
+    return np.where(s.law > 0.0, law_rate(block, seen, perceived, elevator), s.elevator_slope)
 
 
 def start_movement(block: Block, which: Any, elevator: Any, target: Any, now: Any) -> None:

@@ -36,7 +36,7 @@ class Standing:
 
 def standing(block: Block, coefficients: Array, pitch: Any, turn: tuple[Any, Any]) -> Standing:
     """Work out the constants; `turn` is (cosine, sine) of the pitch."""
-    p = block.p
+    p = block.thin
     return Standing(
         alpha=pitch,
         coefficients=coefficients,
@@ -84,8 +84,9 @@ def air_on_standing(
         across=lift,
         moment=pressure_area * now.moment + lift * at.lift_arm + drag * at.drag_arm,
         alpha=at.alpha,
-        wing_lift=pressure_area * now.wing,
-        tail_lift=pressure_area * now.tail,
+        pressure_area=pressure_area,
+        wing=now.wing,
+        tail=now.tail,
         drag=drag,
         wing_use=now.wing_use * flowing,
         tail_use=now.tail_use * flowing,
