@@ -2,19 +2,20 @@
 
 from dataclasses import dataclass
 from math import hypot
+from typing import TypeVar
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.patches import Polygon
+from matplotlib.patches import Patch, Polygon
 from matplotlib.text import Text
 
 from sim.roll.aero_table import Array
 from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER
 
 LETTERS = 9.5  # [pt]
-SHAFT, HEAD, HEAD_WIDTH = 0.02, 0.07, 0.065
+SHAFT, HEAD, HEAD_WIDTH = 0.02, 0.055, 0.06
 """Width of the shaft, length and width of the head, of the aeroplane's length."""
-LEAST = 0.03
+LEAST = 0.015
 """Arrows shorter than this share of the aeroplane's length have no label."""
 
 
@@ -29,13 +30,13 @@ class Kind:
 
 
 KINDS: dict[str, Kind] = {
-    "weight": Kind("weight", INK, "left", "bottom"),
+    "weight": Kind("weight", INK, "left", "top"),
     "wing": Kind("lift", LINES["first"], "center", "bottom"),
     "tail": Kind("tail", LINES["second"], "center", "top"),
     "thrust": Kind("thrust", LINES["third"], "center", "bottom"),
     "drag": Kind("drag", LINES["fourth"], "center", "bottom"),
     "main": Kind("mains", FAINT, "right", "bottom"),
-    "nose": Kind("nose wheel", LIMIT, "center", "top"),
+    "nose": Kind("nose", LIMIT, "left", "top"),
 }
 
 
@@ -58,15 +59,25 @@ def arrow_shape(start: Array, way: Array, size: float) -> Array:
     )  # fmt: skip
 
 
+Shape = TypeVar("Shape", bound=Patch)
+
+
+def added(axes: Axes, patch: Shape) -> Shape:
+    """The patch, put into the axes."""
+    axes.add_patch(patch)
+    return patch
+
+
 class Arrow:
     """One force on the picture."""
 
     def __init__(self, axes: Axes, name: str, size: float) -> None:
         self.kind, self.size = KINDS[name], size
-        self.patch = axes.add_patch(
-            Polygon(np.zeros((7, 2)), closed=True, facecolor=self.kind.colour, edgecolor=PAPER,
-                    linewidth=0.6, zorder=8, label=f"{name} arrow")
+        shape = Polygon(
+            np.zeros((7, 2)), closed=True, facecolor=self.kind.colour, edgecolor=PAPER,
+            linewidth=0.6, zorder=8, label=f"{name} arrow",
         )  # fmt: skip
+        self.patch = added(axes, shape)
         self.text: Text = axes.text(
             0.0, 0.0, "", fontsize=LETTERS, color=self.kind.colour, ha=self.kind.side,
             va=self.kind.upright, zorder=9, fontweight="bold", clip_on=False,

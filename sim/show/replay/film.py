@@ -17,7 +17,7 @@ from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER
 from sim.show.replay.arrows import LETTERS
 from sim.show.replay.clock import Clock, joined, roll_time, slowness
 from sim.show.replay.pans import Pans
-from sim.show.replay.stage import HALF_WIDTH, LARGEST, Stage
+from sim.show.replay.stage import LARGEST, Stage
 from sim.show.replay.strip_map import StripMap
 from sim.show.replay.told import Told
 from sim.show.units import number_text
@@ -25,7 +25,7 @@ from sim.show.units import number_text
 WIDE, DPI = 720, 150
 """Width in pixels: on a phone half of that is seen, and every letter is meant for it."""
 EDGE = 14
-TITLE_LINE, READOUT, CAPTION, BALANCE = 32, 40, 118, 190
+TITLE_LINE, READOUT, CAPTION, BALANCE = 32, 38, 116, 172
 MAP_ROW, BELOW = 74, 10
 """Heights [px]."""
 BIG = 12.0  # [pt]
@@ -74,7 +74,7 @@ class Film:
             for told, band in zip(self.rolls, bands, strict=True)
         ]
         below = self.axes(bands[-1].end, MAP_ROW * len(self.rolls), EDGE)
-        names = ["", ""] if len(self.rolls) == 1 else [_short(t) for t in self.rolls]
+        names = ["", ""] if len(self.rolls) == 1 else ["upper roll", "lower roll"]
         self.map = StripMap(below, self.rolls, names)
         self.pace = self.words(bands[0].readout, LETTERS, LINES["fourth"], right=True)
 
@@ -114,8 +114,9 @@ class Film:
     def picture(self, shown: float) -> Array:
         """The frame at a time shown as red, green, blue, shape (high, WIDE, 3), uint8."""
         self.show(shown)
-        self.canvas.draw()
-        return np.asarray(self.canvas.buffer_rgba())[..., :3].copy()
+        self.canvas.draw()  # type: ignore[no-untyped-call]
+        drawn = self.canvas.buffer_rgba()  # type: ignore[no-untyped-call]
+        return np.asarray(drawn)[..., :3].copy()
 
     @property
     def length(self) -> float:
@@ -181,12 +182,5 @@ def _title(told: Told) -> list[str]:
     return wrap(told.story["title"], LETTERS_WIDE, max_lines=2, placeholder=" ...")
 
 
-def _short(told: Told) -> str:
-    return wrap(told.story["title"], LETTERS_WIDE - 8, max_lines=1, placeholder=" ...")[0]
-
-
 def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
-
-
-__all__ = ["HALF_WIDTH", "Film", "pace_words", "readout"]

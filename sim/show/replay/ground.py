@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from math import ceil, floor
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -9,7 +10,7 @@ from matplotlib.collections import LineCollection
 from matplotlib.patches import Rectangle
 
 from sim.show.figures.style import FAINT, INK, LIMIT
-from sim.show.replay.arrows import LETTERS
+from sim.show.replay.arrows import LETTERS, added
 from sim.show.replay.told import Told
 from sim.show.units import FOOT
 
@@ -40,26 +41,27 @@ class Ground:
         self.strip = told.story["scene"]["strip"]
         unit = told.story["units"]["length"]["unit"]
         self.step, self.small = MARKS.get(unit, MARKS["m"])
-        self.grass = axes.add_patch(
-            Rectangle((0, 0), 0, 0, color=GRASS, linewidth=0, zorder=0.5, label="strip")
+        self.grass = added(
+            axes, Rectangle((0, 0), 0, 0, color=GRASS, linewidth=0, zorder=0.5, label="strip")
         )
-        self.beyond = axes.add_patch(
-            Rectangle((0, 0), 0, 0, facecolor=BEYOND, edgecolor=LIMIT, linewidth=0, hatch="//",
-                      zorder=0.6, label="beyond the strip")
+        self.beyond = added(
+            axes, Rectangle((0, 0), 0, 0, facecolor=BEYOND, edgecolor=LIMIT, linewidth=0,
+                            hatch="//", zorder=0.6, label="beyond the strip")
         )  # fmt: skip
         (self.line,) = axes.plot([], [], color=INK, linewidth=1.6, zorder=2, label="ground")
-        self.ticks = LineCollection([], colors=FAINT, linewidths=1.4, zorder=2.1)
+        self.ticks = LineCollection([], colors=FAINT, linewidths=1.2, alpha=0.6, zorder=2.1)
         axes.add_collection(self.ticks)
-        words = {"fontsize": LETTERS, "ha": "center", "clip_on": True}
+        words: dict[str, Any] = {"fontsize": LETTERS, "ha": "center", "clip_on": True}
         self.numbers = [
-            axes.text(0, 0, "", color=INK, va="top", zorder=2.2, **words) for _ in range(MOST_MARKS)
+            axes.text(0, 0, "", color=INK, va="bottom", zorder=2.2, **words | {"ha": "left"})
+            for _ in range(MOST_MARKS)
         ]
         (self.post,) = axes.plot([], [], color=LIMIT, linewidth=3, zorder=2.4, label="strip end")
         self.post_words = axes.text(
             0, 0, "strip end", color=LIMIT, va="bottom", fontweight="bold", zorder=2.4, **words
         )
-        self.obstacle = axes.add_patch(
-            Rectangle((0, 0), 0, 0, facecolor=FAINT, edgecolor=INK, hatch="xx", zorder=2.3,
+        self.obstacle = added(
+            axes, Rectangle((0, 0), 0, 0, facecolor=FAINT, edgecolor=INK, hatch="xx", zorder=2.3,
                       label="obstacle")
         )  # fmt: skip
 
@@ -92,14 +94,14 @@ class Ground:
         first, last = ceil((distance + view.left) / step), floor((distance + view.right) / step)
         places = np.arange(first, last + 1)
         lines = []
-        for k in places:
-            x, low = k * step - distance, -high if k % self.small == 0 else -0.4 * high
+        for k in places.tolist():
+            x, low = k * step - distance, view.bottom if k % self.small == 0 else -high
             lines.append([(x, low), (x, 0.0)])
         self.ticks.set_segments(lines)
         numbered = [int(k) for k in places if k % self.small == 0 and k >= 0][:MOST_MARKS]
         for text in self.numbers[len(numbered) :]:
             text.set_visible(False)
         for text, k in zip(self.numbers, numbered, strict=False):
-            text.set_visible(True)
-            text.set_position((k * step - distance, -1.1 * high))
+            text.set_visible(view.bottom < 0.0)
+            text.set_position((k * step - distance + 0.4 * high, view.bottom + 0.3 * high))
             text.set_text(self.told.shown(k * step, "length", 0))

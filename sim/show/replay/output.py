@@ -10,11 +10,15 @@ from typing import Any
 import matplotlib
 import numpy as np
 from matplotlib.animation import FFMpegWriter
+from matplotlib.colors import to_rgb
 from PIL import Image
 
 from sim.roll.aero_table import Array
+from sim.show.figures.side_view import BODY_TINT, SURFACE_TINT
+from sim.show.figures.style import FAINT, INK, LIMIT, LINES
 from sim.show.files import OutputError
-from sim.show.replay.film import DPI, Film
+from sim.show.replay.film import DPI, WIDE, Film
+from sim.show.replay.ground import BEYOND, GRASS
 
 KINDS = {".gif": "gif", ".mp4": "mp4", ".html": "html"}
 """Ending of a file -> what is written."""
@@ -23,6 +27,10 @@ FRAME = 0.08
 FILM_RATE = 25
 """Frames a second of an MP4."""
 COLOURS = 64
+SWATCH = 40
+"""Lines of each of our own colours laid before the choice of the palette [px]."""
+KEPT = (*LINES.values(), LIMIT, INK, FAINT, BODY_TINT, SURFACE_TINT, GRASS, BEYOND)
+"""Colours that are in the palette whatever the frames hold."""
 Progress = Callable[[int, int], None]
 
 
@@ -87,17 +95,19 @@ def gif_bytes(film: Film, progress: Progress | None = None) -> bytes:
     file = BytesIO()
     frames = (frame(i) for i in range(1, len(times)))
     frame(0).save(
-        file, "GIF", save_all=True, append_images=frames, duration=lasting, loop=0, optimize=False,
+        file, "GIF", save_all=True, append_images=frames, duration=lasting, loop=0, optimize=True,
         disposal=1,
     )  # fmt: skip
     return file.getvalue()
 
 
 def _palette(film: Film, times: list[float]) -> Image.Image:
-    """Colours of four frames from start to end."""
+    """Colours of four frames from start to end, the house's own among them for certain."""
     chosen = [times[round(share * (len(times) - 1))] for share in (0.0, 0.4, 0.7, 1.0)]
-    sample = np.concatenate([film.picture(time) for time in chosen])
-    return _image(sample).quantize(COLOURS, method=Image.Quantize.MEDIANCUT)
+    own = [np.array(to_rgb(colour)) * 255.0 for colour in KEPT]
+    stripes = np.repeat(np.array(own)[:, None], SWATCH, axis=0) * np.ones((1, WIDE, 1))
+    sample = np.concatenate([*(film.picture(time) for time in chosen), np.round(stripes)])
+    return _image(sample).quantize(COLOURS, method=Image.Quantize.MAXCOVERAGE)
 
 
 def _image(picture: Array) -> Image.Image:

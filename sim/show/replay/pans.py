@@ -25,11 +25,13 @@ ARM, HALF_BLOCK = 0.62, 0.36
 LOW, HIGH = -0.42, 1.32
 NAMED = 0.17
 """A block lower than this has no name in it, of the largest pile."""
-LIGHT = {"flaps", "drag"}
 COLOURS: dict[str, tuple[str, str]] = {
     part: (colour, hatch) for _, parts, colour, hatch in GROUPS for part in parts
 }
 ELEVATOR = COLOURS["elevator"]
+"""The tail as a whole has the colour of what moves on it."""
+ORDER = ("tail", "weight", "wing and body", "flaps", "thrust", "forward acceleration", "drag")
+"""From the beam upward, the same at every moment."""
 NAMES = {"forward acceleration": "speeding up", "wing and body": "wing"}
 
 
@@ -42,14 +44,17 @@ class Pans:
         axes.set_ylim(LOW, HIGH)
         axes.axis("off")
         (self.beam,) = axes.plot([], [], color=INK, linewidth=4, zorder=3, label="beam")
-        axes.add_patch(
-            Polygon([(0.0, 0.0), (-0.05, -0.2), (0.05, -0.2)], facecolor=INK, zorder=2)
-        )
+        axes.add_patch(Polygon([(0.0, 0.0), (-0.05, -0.2), (0.05, -0.2)], facecolor=INK, zorder=2))
         self.blocks: dict[str, Rectangle] = {}
         self.names: dict[str, Any] = {}
         for part in told.balance:
             self._prepare(part)
-        side = {"fontsize": LETTERS, "color": INK, "va": "top", "fontweight": "bold"}
+        side: dict[str, Any] = {
+            "fontsize": LETTERS,
+            "color": INK,
+            "va": "top",
+            "fontweight": "bold",
+        }
         self.lifting = axes.text(-1.0, LOW + 0.25, "", ha="left", **side)
         self.holding = axes.text(1.0, LOW + 0.25, "", ha="right", **side)
         self.outcome = axes.text(
@@ -77,16 +82,16 @@ class Pans:
         self.beam.set_data([-1.0, 1.0], [-tan(lean), tan(lean)])
         self.beam.set_color(INK if on else FAINT)
         down, up = self._pile(parts, -1.0, lean), self._pile(parts, 1.0, lean)
-        self.holding.set_text(f"holds the nose down {self._moment(down)}" if on else "")
+        self.holding.set_text(f"holds it down {self._moment(down)}" if on else "")
         self.lifting.set_text(f"lifts it {self._moment(up)}" if on else "")
         self.outcome.set_text(self._outcome(net, on, time))
 
     def _pile(self, parts: Mapping[str, float], sign: float, lean: float) -> float:
-        """Put the blocks of one side on each other, the largest at the bottom; their sum."""
+        """Put the blocks of one side on each other; their sum."""
         x = -sign * ARM
         height = base = x * tan(lean) + 0.03
         mine = {name: sign * value for name, value in parts.items() if sign * value > 0.0}
-        for name in sorted(mine, key=lambda n: -mine[n]):
+        for name in (part for part in ORDER if part in mine):
             high = mine[name] / self.told.largest_moment * 0.9
             self.blocks[name].set_bounds(x - HALF_BLOCK, height, 2 * HALF_BLOCK, high)
             self.names[name].set_position((x, height + 0.5 * high))
@@ -103,7 +108,10 @@ class Pans:
 
     def _outcome(self, net: float, on: bool, time: float) -> str:
         if not on:
-            return "off the main wheels: nothing left to tip over"
+            return "Off the mains: it turns about its CG"
         if self.told.at("nose_load", time) > 0.0:
-            return f"nose wheel still held down by {self._moment(-net)}"
-        return f"the nose comes up with {self._moment(net)}" if net > 0.0 else "the nose sinks"
+            return f"About the mains: nose held down by {self._moment(-net)}"
+        if self.told.at("aft_load", time) > 0.0:
+            return "The tail rests on the ground"
+        way = "lifts" if net > 0.0 else "drops"
+        return f"About the mains: the nose {way} by {self._moment(abs(net))}"

@@ -14,13 +14,13 @@ from matplotlib.patches import Circle, Polygon
 from sim.roll.aero_table import Array
 from sim.show.figures.side_view import BODY_TINT, SURFACE_TINT
 from sim.show.figures.style import FAINT, INK, LINES, PAPER
-from sim.show.replay.arrows import KINDS, LETTERS, Arrow
+from sim.show.replay.arrows import KINDS, LETTERS, Arrow, added
 from sim.show.replay.ground import Ground, View
 from sim.show.replay.told import Told
 
-LARGEST = 0.34
+LARGEST = 0.58
 """Length of the largest arrow, of the aeroplane's length."""
-HALF_WIDTH = 0.98
+HALF_WIDTH = 0.88
 """Half of what is seen, of the aeroplane's length."""
 LABELS = 0.085
 """Height of a label, of the aeroplane's length."""
@@ -57,13 +57,18 @@ class Stage:
 
     def rest(self) -> View:
         """What is seen before anything has risen [m]."""
-        most = self.told.largest_force * self.scale
         points = self.scene["points"]
         wing = max(float(points["wing"][1]), 0.0)
         middle = 0.5 * (float(points["thrust"][0]) + float(points["drag"][0]))
         half, room = HALF_WIDTH * self.size, LABELS * self.size
-        top = self.cg_height(0.0) + wing + most + room + SLACK * self.size
-        return View(middle - half, middle + half, -most - room, top)
+        rest, lift, load = self.cg_height(0.0), self._most("weight"), self._most("main_load")
+        below = max(load, self._most("weight") - rest + room, 0.0) + room
+        above = max(lift + wing + room, 2.0 * room)
+        return View(middle - half, middle + half, -below, rest + above + SLACK * self.size)
+
+    def _most(self, name: str) -> float:
+        """Length of the longest arrow of a force [m]."""
+        return self.scale * float(self.told.columns[name].max())
 
     def cg_height(self, time: float) -> float:
         """CG above the strip [m]: the mains' lowest point and what lies above it."""
@@ -76,6 +81,9 @@ class Stage:
         pitch, up = self.told.at("pitch", time), self.cg_height(time)
         lift = max(0.0, up - self.cg_height(0.0) - SLACK * self.size)
         rest = self.rest()
+        wing = turned(np.array(self.scene["points"]["wing"]), pitch)[0]
+        tip = up + float(wing[1]) + self.scale * self.told.at("wing_lift", time)
+        lift = max(lift, tip + LABELS * self.size - rest.top)
         view = View(rest.left, rest.right, rest.bottom + lift, rest.top + lift)
         self.axes.set_xlim(view.left, view.right)
         self.axes.set_ylim(view.bottom, view.top)
@@ -83,7 +91,7 @@ class Stage:
         self.ground.show(self.told.at("distance", time), view)
         self._show_forces(pitch, up, time)
         height = self.told.shown(self.told.at("height", time), "length", 1)
-        self.height_words.set_text(f"wheels {height} up" if lift > 0.0 else "")
+        self.height_words.set_text(f"wheels {height} up" if view.bottom > 0.0 else "")
 
     def _prepare_body(self) -> None:
         self.shapes: list[tuple[Polygon, dict[str, Any], bool]] = []
@@ -96,9 +104,10 @@ class Stage:
             for name in self.wheels
         }
         self.tyres = {
-            name: self.axes.add_patch(
+            name: added(
+                self.axes,
                 Circle((0.0, 0.0), wheel["radius"], facecolor=INK, edgecolor=INK, zorder=4.2,
-                       label=f"{name} wheel")
+                       label=f"{name} wheel"),
             )
             for name, wheel in self.wheels.items()
         }  # fmt: skip
@@ -152,12 +161,12 @@ class Stage:
         gap = GAP * self.size
         downward = name == "tail" and way[1] <= 0.0
         place = {
-            "weight": start + way + np.array([1.5 * gap, 0.0]),
+            "weight": start + way + np.array([gap, 0.5 * gap]),
             "wing": start + way + np.array([0.0, gap]),
             "tail": start + way + np.array([0.0, -gap if downward else gap]),
             "main": start - np.array([1.5 * gap, 0.0]),
-            "nose": start - np.array([0.0, gap]),
+            "nose": start + way + np.array([2.0 * gap, -0.5 * gap]),
         }.get(name, start + 0.5 * way + np.array([0.0, 2.0 * gap]))
         if name == "tail":
-            arrow.text.set_va("top" if downward else "bottom")
+            arrow.text.set_verticalalignment("top" if downward else "bottom")
         arrow.put(start, way, place, self.told.shown(float(np.hypot(*force)), "force"))

@@ -1,6 +1,10 @@
 """The whole strip as a line for each roll: where it is, what has happened, where the strip ends."""
 
+from typing import Any
+
 from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from matplotlib.text import Text
 
 from sim.show.figures.style import FAINT, INK, LIMIT, LINES
 from sim.show.replay.arrows import LETTERS
@@ -32,7 +36,7 @@ class StripMap:
         axes.set_ylim(-len(rolls) + 0.2, 0.62)
         axes.axis("off")
         self.marks = []
-        self.events = []
+        self.events: list[tuple[float, Line2D, Text]] = []
         for row, (told, length) in enumerate(zip(rolls, lengths, strict=True)):
             self._line(-row, length, far)
             self._happenings(told, -row, names[row])
@@ -53,7 +57,7 @@ class StripMap:
                        label="strip end")  # fmt: skip
 
     def _happenings(self, told: Told, y: float, name: str) -> None:
-        words = {"fontsize": LETTERS - 0.5, "color": INK}
+        words: dict[str, Any] = {"fontsize": LETTERS - 0.5, "color": INK}
         self.axes.text(0.0, y - 0.17, name, ha="left", va="top", **words)
         seen: set[str] = set()
         for event in told.story["events"]:

@@ -50,7 +50,7 @@ class Told:
     def largest_force(self) -> float:
         """Largest of all forces drawn, ever [N]; never nil."""
         names = ("weight", "wing_lift", "tail_lift", "thrust", "drag", "main_load", "nose_load")
-        return max(max(float(np.abs(self.columns[name]).max()) for name in names), 1e-9)
+        return max(*(float(np.abs(self.columns[name]).max()) for name in names), 1e-9)
 
     @cached_property
     def largest_moment(self) -> float:
