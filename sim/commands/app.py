@@ -73,7 +73,7 @@ With = Annotated[
         "--with",
         metavar="NAME",
         help="Lay a change of the file, [change.NAME], over it; FILE.toml:NAME for one of another"
-        " file. Repeatable, in this order; --set comes last.",
+        " scenario. Repeatable, in this order; --set comes last.",
     ),
 ]
 Units = Annotated[UnitSystem, typer.Option("--units", help="Units of what is shown.")]
@@ -126,18 +126,19 @@ def grouped(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def run_command(arguments: list[str]) -> int:
     """Run one command and return its exit code; every message of an error goes to stderr."""
+    from sim.commands.tasks import complain
     from sim.scenario.problems import QuestionError, ScenarioError
 
     try:
         code = app(args=arguments or ["--help"], prog_name="wheelsoff", standalone_mode=False)
     except ScenarioError as wrong:
-        print(wrong.told(), file=sys.stderr)
+        complain(wrong.told())
         return BAD_INPUT
     except QuestionError as wrong:
-        print(wrong, file=sys.stderr)
+        complain(str(wrong))
         return BAD_INPUT
     except OutputError as wrong:
-        print(f"Nothing was written: {wrong}.", file=sys.stderr)
+        complain(f"Nothing was written: {wrong}.")
         return BAD_INPUT
     except UsageProblem as wrong:
         wrong.show(file=sys.stderr)
