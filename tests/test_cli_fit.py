@@ -9,6 +9,7 @@ import pytest
 from sim.cli import main
 from sim.prepare import prepare
 from sim.scenario import load_scenario
+from sim.scenario.measurement_files import read_measurements
 from sim.show.words_fit import as_read
 
 GIVEN = "textbook-rotation"
@@ -243,6 +244,16 @@ def test_the_help_shows_files_that_can_be_read(capsys, tmp_path):
         found = json.loads(call(capsys, "fit", "meadow-jet", tmp_path / name, "--json")[1])
         assert len(found["readings"]) == 3
         assert 0.1 < found["rolling_resistance"]["value"] < 0.2
+    start = lines.index("[[roll]]")
+    (tmp_path / "b.toml").write_text("\n".join(lines[start : lines.index("", start)]))
+    rows = [f"{12.0 + 0.2 * i:.1f},{4 * i}" for i in range(40)]
+    (tmp_path / "flight-3.csv").write_text("\n".join(["Time [s],GNSS speed [km/h]", *rows]))
+    (tmp_path / "b.csv").write_text("\n".join(lines[stop + 1 : lines.index("", stop + 1)]))
+    seen, logged = read_measurements(tmp_path / "b.toml")
+    (row,) = read_measurements(tmp_path / "b.csv")
+    assert seen.changes == ("mains-forward",) and row.changes == ("mains-forward", "more-throw")
+    assert logged.log.times[-1] == 17.2 and logged.log.start.value == 12.4
+    assert {s.seen["nose_up_distance"].deviation for s in (seen, row)} == {2.0}
 
 
 @pytest.mark.parametrize("name", ["jet.toml", "base.toml", "changes.toml", "strip.toml"])

@@ -22,10 +22,10 @@ def fit_document(fit: GripFit, source: str) -> dict[str, Any]:
     low, typical, high = written_range(fit)
     return {
         "source": source,
-        "rolling_resistance": _measured(fit.resistance),
-        "main": _measured(fit.main),
-        "nose": _measured(fit.nose),
-        "extra_slope": _measured(fit.slope),
+        "rolling_resistance": measured_record(fit.resistance),
+        "main": measured_record(fit.main),
+        "nose": measured_record(fit.nose),
+        "extra_slope": measured_record(fit.slope),
         "extra_slope_is_more_than_chance": slope_known(fit),
         "range": {"low": low, "typical": typical, "high": high},
         "measured_with_m": fit.measured_with,
@@ -46,7 +46,8 @@ def fit_json(fit: GripFit, source: str) -> str:
     return json_text(fit_document(fit, source))
 
 
-def _measured(value: Measured | None) -> dict[str, float] | None:
+def measured_record(value: Measured | None) -> dict[str, float] | None:
+    """A value and its uncertainty [SI]."""
     if value is None:
         return None
     return {"value": value.value, "standard_deviation": value.deviation}
@@ -58,7 +59,7 @@ def _reading(r: FittedReading) -> dict[str, Any]:
         "kind": r.kind,
         "read": dict(r.label.parts),
         "note": r.label.note,
-        "alone": _measured(r.own),
+        "alone": measured_record(r.own),
         "fitted": r.fitted,
         "residual_in_standard_deviations": r.residual,
     }
@@ -83,19 +84,36 @@ def fitted_scenario(
         of the strip as the scenario has it, which the measured one is beyond [rise over run].
 
     """
+    lines = [
+        f"# Rolling resistance measured: {printable(source)}.",
+        "# Low and high are two standard deviations either way of typical.",
+        extends_line(scenario, target),
+        "",
+        "[strip]",
+        *resistance_lines(written_range(fit), fit.measured_with),
+    ]
+    return "\n".join(lines) + f"\n{_slope_line(fit, slope)}"
+
+
+def printable(text: str) -> str:
+    """A text that may stand in a comment."""
+    return "".join(c if c.isprintable() else "?" for c in text)
+
+
+def extends_line(scenario: str, target: Path) -> str:
+    """The line that names the old scenario, by its path as seen from the new file."""
     path = Path(scenario)
     base = os.path.relpath(path, target.parent) if path.is_file() else scenario
-    low, typical, high = written_range(fit)
-    comment = "".join(c if c.isprintable() else "?" for c in source)
-    return (
-        f"# Rolling resistance measured: {comment}.\n"
-        "# Low and high are two standard deviations either way of typical.\n"
-        f"extends = {json.dumps(Path(base).as_posix(), ensure_ascii=False)}\n"
-        "\n[strip]\n"
-        f"rolling_resistance = {{ low = {low:.4f}, typical = {typical:.4f}, high = {high:.4f} }}\n"
-        f'measured_with      = "{1000.0 * fit.measured_with:.2f} mm"\n'
-        f"{_slope_line(fit, slope)}"
-    )
+    return f"extends = {json.dumps(Path(base).as_posix(), ensure_ascii=False)}"
+
+
+def resistance_lines(spans: tuple[float, float, float], measured_with: float) -> list[str]:
+    """Low, typical and high rolling resistance [-], and the wheels they hold for [m]."""
+    low, typical, high = spans
+    return [
+        f"rolling_resistance = {{ low = {low:.4f}, typical = {typical:.4f}, high = {high:.4f} }}",
+        f'measured_with      = "{1000.0 * measured_with:.2f} mm"',
+    ]
 
 
 def _slope_line(fit: GripFit, before: float) -> str:

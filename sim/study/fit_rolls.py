@@ -161,7 +161,9 @@ def fit_rolls(
         fitted = fit_all(model, measured, deviations, starts_for(model), progress)
     except NoStart:
         raise _never_seen(model) from None
-    ends = model(np.vstack([np.zeros(model.unknowns), fitted.values[0]]))
+    # the keys as believed, the logs' starts as fitted: only what the keys do shows between them
+    believed = np.where(np.arange(model.unknowns) < len(priors), 0.0, fitted.values[0])
+    ends = model(np.vstack([believed, fitted.values[0]]))
     z, covariance = fitted.values[0], fitted.covariance[0]
     chi_square = float(np.sum(fitted.residuals**2) + np.sum(z**2))
     freedom = len(wanted)

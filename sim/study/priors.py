@@ -16,6 +16,8 @@ from sim.study.knobs import Knob, current_value, knob_of
 from sim.study.usual_spread import USUAL_SPREAD
 
 RESISTANCE = "strip.rolling_resistance"
+GRIP = "tow tests and coast-downs"
+"""Where it is known from, if they were done."""
 TOLERANCES: dict[str, str] = {
     **{key: usual.tolerance for usual in USUAL_SPREAD for key in usual.keys if usual.tolerance},
     "power.static_thrust": "+/- 10 %",
@@ -98,7 +100,7 @@ def _prior(scenario: Scenario, prepared: Prepared, text: str, grip: Measured | N
 def _resistance(knob: Knob, prepared: Prepared, grip: Measured | None) -> Prior:
     """From tow tests and coast-downs, else the range it has: a quarter of it either way."""
     if grip is not None:
-        return Prior(knob, grip, "tow tests and coast-downs")
+        return Prior(knob, grip, GRIP)
     middle = float(prepared.setup.parameters.main_friction)
     if prepared.resistance_range is None:
         return Prior(knob, Measured(middle, 0.25 * middle), "+/- 25 % (judgement)")
