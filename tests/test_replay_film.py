@@ -308,3 +308,18 @@ def test_when_ffmpeg_fails_nothing_is_written(tmp_path, monkeypatch):
     monkeypatch.setattr(output, "FILM_RATE", 2)
     with pytest.raises(OutputError, match="ffmpeg could not"):
         replay_bytes([story_of(GIVEN)], "mp4")
+
+
+@pytest.mark.parametrize("name", ["long-grass", "weak-elevator", "meadow-jet"])
+def test_the_verdict_stands_under_the_last_moment_whatever_was_rounded(name):
+    film = Film([story_of(name)])
+    film.show(film.length)
+    words = film.rolls[0].story["verdict_words"]
+    assert film.acts[0].caption.get_text().lower() == words.lower()
+
+
+def test_a_wing_that_pushes_down_says_so():
+    act = at_roll(Film([story_of("weak-elevator")]), 5.9)
+    tip, foot = tip_and_foot(act, "wing")
+    assert tip[1] < foot[1]
+    assert act.stage.arrows["wing"].text.get_text().startswith("lift down ")

@@ -31,7 +31,10 @@ MAP_ROW, BELOW = 74, 10
 BIG = 12.0  # [pt]
 LETTERS_WIDE = 54
 """Letters of a title or a reason in one line."""
-NEAR_PACE = 0.05
+NEAR_PACE = 0.2
+"""A pace as near to its own as that is not worth a word."""
+OVER = 1e-3
+"""The last moment begins so long before the end, whatever was rounded [s]."""
 
 
 @dataclass(frozen=True)
@@ -145,7 +148,7 @@ class _Act:
         self.stage.show(now)
         self.pans.show(now)
         self.readout.set_text(readout(self.told, now))
-        over = time >= self.told.end - 1e-6
+        over = time >= self.told.end - OVER
         story, event = self.told.story, self.told.latest(now)
         self.caption.set_color(LIMIT if over and story["failed"] else INK)
         words = story["verdict_words"] if over else event["words"] if event else "it starts to roll"

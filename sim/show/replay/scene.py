@@ -41,7 +41,8 @@ def scene_of(prepared: Prepared) -> dict[str, Any]:
 
     `surfaces` turn about their hinge by the column of their name, trailing edge down positive;
     `points` are where force arrows begin: lift and tail force at their centres, thrust ahead of
-    the nose and drag behind the tail, each at its height, where they can be seen.
+    the nose and drag behind the tail, each at its height, where they can be seen;
+    `thrust_tilt` is that of the thrust line, upward positive [rad].
     """
     p = prepared.setup.parameters
     aeroplane = aeroplane_of(prepared)
@@ -61,6 +62,7 @@ def scene_of(prepared: Prepared) -> dict[str, Any]:
         "surfaces": surfaces,
         "wheels": [_wheel("main", side, side.main), _wheel("nose", side, side.nose)],
         "points": _points(p, side, tail),
+        "thrust_tilt": round(float(p.thrust_tilt), 6),
         "strip": _strip(p),
     }
 

@@ -26,6 +26,8 @@ LABELS = 0.085
 """Height of a label, of the aeroplane's length."""
 SLACK = 0.1
 """It rises so far in the picture before the picture rises with it, of its length."""
+NEAR = 0.2
+"""How far from the CG the body lies under the label of the lift, of its length."""
 GAP = 0.02
 """Between an arrow and its label, of its length."""
 TINTS = {"fuselage": BODY_TINT, "wing": SURFACE_TINT, "tail": SURFACE_TINT}
@@ -49,6 +51,7 @@ class Stage:
         axes.set_aspect("equal")
         axes.axis("off")
         self.ground = Ground(axes, told, size)
+        self.back = 0.0
         self._prepare_body()
         self.arrows = {name: Arrow(axes, name, size) for name in KINDS}
         self.height_words = axes.text(
@@ -61,7 +64,11 @@ class Stage:
         wing = max(float(points["wing"][1]), 0.0)
         middle = 0.5 * (float(points["thrust"][0]) + float(points["drag"][0]))
         half, room = HALF_WIDTH * self.size, LABELS * self.size
-        rest, lift, load = self.cg_height(0.0), self._most("weight"), self._most("main_load")
+        rest, lift, load = (
+            self.cg_height(0.0),
+            min(*(self._most(n) for n in ("weight", "wing_lift"))),
+            self._most("main_load"),
+        )
         below = max(load, self._most("weight") - rest + room, 0.0) + room
         above = max(lift + wing + room, 2.0 * room)
         return View(middle - half, middle + half, -below, rest + above + SLACK * self.size)
@@ -125,12 +132,16 @@ class Stage:
 
     def _show_body(self, pitch: float, up: float, time: float) -> None:
         shift = np.array([0.0, up])
+        self.back = up  # top of what lies near the CG, above which the lift's label stands
         for patch, shape, moving in self.shapes:
             points = np.array(shape["points"])
             if moving:
                 hinge = np.array(shape["hinge"])
                 points = turned(points - hinge, self.told.at(shape["name"], time)) + hinge
-            patch.set_xy(turned(points, pitch) + shift)
+            placed = turned(points, pitch) + shift
+            patch.set_xy(placed)
+            near = np.abs(placed[:, 0]) < NEAR * self.size
+            self.back = max([self.back, *placed[near, 1].tolist()])
         for name, wheel in self.wheels.items():
             ends = turned(np.array(wheel["leg"]), pitch) + shift
             self.legs[name].set_data(ends[:, 0], ends[:, 1])
@@ -144,7 +155,7 @@ class Stage:
             name: turned(np.array(place), pitch)[0] + shift
             for name, place in self.scene["points"].items()
         }
-        ahead = turned(np.array([1.0, 0.0]), pitch)[0]
+        ahead = turned(np.array([1.0, 0.0]), pitch + self.scene["thrust_tilt"])[0]
         self._force("weight", shift, -at("weight", time) * upward)
         self._force("wing", begin["wing"], at("wing_lift", time) * upward)
         self._force("tail", begin["tail"], at("tail_lift", time) * upward)
@@ -162,11 +173,12 @@ class Stage:
         downward = name == "tail" and way[1] <= 0.0
         place = {
             "weight": start + way + np.array([gap, 0.5 * gap]),
-            "wing": start + way + np.array([0.0, gap]),
+            "wing": np.array([start[0], max(float((start + way)[1]), self.back) + gap]),
             "tail": start + way + np.array([0.0, -gap if downward else gap]),
             "main": start - np.array([1.5 * gap, 0.0]),
             "nose": start + way + np.array([2.0 * gap, -0.5 * gap]),
         }.get(name, start + 0.5 * way + np.array([0.0, 2.0 * gap]))
         if name == "tail":
             arrow.text.set_verticalalignment("top" if downward else "bottom")
-        arrow.put(start, way, place, self.told.shown(float(np.hypot(*force)), "force"))
+        size = self.told.shown(float(np.hypot(*force)), "force")
+        arrow.put(start, way, place, f"down {size}" if name == "wing" and force[1] < 0.0 else size)

@@ -83,7 +83,7 @@ def story(report: Report, system: str = "si") -> dict[str, Any]:
     rows = _rows(report)
     taken = {name: values[rows] for name, values in trace.columns.items()}
     phase = np.asarray(trace.phase)[rows].astype(int)
-    verdict = report.result.verdict
+    verdict, end = report.result.verdict, round(float(taken["time"][-1]), COLUMNS["time"][1])
     return {
         "title": report.prepared.title,
         "verdict": str(verdict.value),
@@ -95,8 +95,8 @@ def story(report: Report, system: str = "si") -> dict[str, Any]:
         "columns": _columns(report, taken, phase),
         "phases": [PHASE_NAMES[touching] for touching in SETS],
         "balance": _balance(report, taken, phase),
-        "events": _events(report, float(taken["time"][-1])),
-        "clock": clock_of(report, float(taken["time"][-1])),
+        "events": _events(report, end),
+        "clock": clock_of(report, end),
         "cautions": list(report.cautions),
     }
 

@@ -21,6 +21,8 @@ WORDS = {
 """Event -> what its mark says; the first of each name is marked."""
 BELOW = ("lift-off", "stop")
 """Marked below the line, so that they do not cover what came just before."""
+EDGES = (0.1, 0.86)
+"""Nearer to the ends of the line than this share of it a word stands inward."""
 ROOM = 1.03
 
 
@@ -67,10 +69,17 @@ class StripMap:
             x, low = event["distance"], event["name"] in BELOW
             tick = self.axes.plot([x, x], [y - 0.14, y + 0.14], color=INK, linewidth=2, zorder=4)[0]
             text = self.axes.text(
-                x, y + (-0.17 if low else 0.17), WORDS[event["name"]], ha="center",
+                x, y + (-0.17 if low else 0.17), WORDS[event["name"]], ha=self._side(event),
                 va="top" if low else "bottom", **words,
             )  # fmt: skip
             self.events.append((event["time"], tick, text))
+
+    def _side(self, event: dict[str, Any]) -> str:
+        """A word before the pull and behind what follows it, none beyond the picture."""
+        share = event["distance"] / self.axes.get_xlim()[1]
+        if share < EDGES[0]:
+            return "left"
+        return "right" if share > EDGES[1] or event["name"] == "pull" else "left"
 
     def show(self, time: float) -> None:
         """Move to a time of the roll [s]; what has happened by then is marked."""
