@@ -218,7 +218,8 @@ def _factor(name: str, heading: str, units: Mapping[str, object]) -> float:
         return parse_quantity(f"1 {unit}", DIMENSIONS[name])
     except ScenarioError as wrong:
         why = wrong.problems[0]
-        raise fail(f"{where}.{name}", shown(str(unit)), why.allowed, why.nearest) from None
+        nearest = why.nearest.strip('"').removeprefix("1 ") if why.nearest else None
+        raise fail(f"{where}.{name}", shown(str(unit)), why.allowed, nearest) from None
 
 
 def _numbers(line: int, cells: list[str], picks: list[int], names: tuple[str, str]) -> list[float]:

@@ -10,7 +10,7 @@ from sim.show.units import number_text, quantity
 from sim.show.words_fit import FINE
 from sim.strip.reading import Measured
 from sim.study.fit import OUTLIER, Agreement
-from sim.study.fit_rolls import FittedKey, FittedNumber, RollFit
+from sim.study.fit_rolls import DETERMINABLE, TOLD_APART, FittedKey, FittedNumber, RollFit
 from sim.study.priors import GRIP, RESISTANCE, Prior
 
 AGREEMENTS: dict[Agreement, str] = {
@@ -65,7 +65,7 @@ def figures(spread: float) -> int:
 
 def told_text(key: FittedKey) -> str:
     """Whether the rolls tell a key."""
-    return "clearly" if key.determinable else "hardly more than was believed"
+    return "clearly" if key.determinable else "hardly"
 
 
 def pair_texts(fit: RollFit) -> Iterator[str]:
@@ -146,6 +146,10 @@ def assumption_texts(fit: RollFit, system: str = "si") -> Iterator[str]:
     yield "Errors, and what was believed before, are taken as normally distributed."
     for key in fit.keys:
         yield f"Believed of {key.prior.knob.key} before: {key.prior.text}."
+    yield (
+        f"Told clearly: uncertain by less than {DETERMINABLE:g} of what it was before. Not told"
+        f" apart: a correlation beyond {TOLD_APART:g} either way. Both limits are judgements."
+    )
     yield (
         "Every roll was flown as the scenario's pilot flies: the same hold, pull and reaction,"
         " pulled where the roll says."

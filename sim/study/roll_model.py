@@ -24,6 +24,8 @@ from sim.study.least_squares import FARTHEST
 from sim.study.priors import RESISTANCE, Prior
 from sim.study.variants import Base, base_for, variant
 
+END_SPAN = 0.2
+"""Last seconds of a roll over which its gain of speed is taken."""
 HAPPENINGS = {what.label: what for what in Happening}
 
 
@@ -118,7 +120,14 @@ class RollModel:
             assert trace is not None
             late = start.deviation * z[points[lane], own]
             speed = trace["airspeed" if log.airspeed else "ground_speed"]
-            shown[points[lane], columns] = np.interp(times - late, trace["time"], speed)
+            shown[points[lane], columns] = _continued(times - late, trace["time"], speed)
+
+
+def _continued(at: Array, times: Array, speeds: Array) -> Array:
+    """Speeds at times; after the end of the roll simulated as fast as it was gaining there."""
+    early = max(times[-1] - END_SPAN, times[0])
+    gain = (speeds[-1] - np.interp(early, times, speeds)) / (times[-1] - early)
+    return np.asarray(np.interp(at, times, speeds) + gain * np.maximum(at - times[-1], 0.0))
 
 
 def roll_model(
