@@ -22,6 +22,10 @@ class Coefficients:
         self._basis[0] = 1.0
         self._out: Array = np.zeros((COLUMNS, width))
         self._slots = _slots(index)
+        if self._slots is not None:
+            own, _, columns = self._slots
+            self._stack = tables[own]
+            self._spread = np.zeros((own.size, BASIS_TERMS, width_for(int(columns.max()) + 1)))
 
     def at(self, height: Array, pitch: Array) -> Array:
         """Coefficients at CG height [m] and pitch [rad], shape (32, lanes).
@@ -46,12 +50,20 @@ class Coefficients:
     def _combined(self) -> Array:
         if self._slots is None:
             return np.asarray(np.matmul(self.tables[self.index[0]], self._basis, out=self._out))
-        tables, rows, columns = self._slots
-        spread = np.zeros((tables.size, BASIS_TERMS, padded(int(columns.max()) + 1)))
-        spread[rows, :, columns] = self._basis[:, : rows.size].T
-        product = np.matmul(self.tables[tables], spread)
+        _, rows, columns = self._slots
+        self._spread[rows, :, columns] = self._basis[:, : rows.size].T
+        product = np.matmul(self._stack, self._spread)
         self._out[:, : rows.size] = product[rows, :, columns].T
         return self._out
+
+
+def width_for(lanes: int) -> int:
+    """Lanes a product of one of several tables is made for: 2, 4, 8 or full tiles.
+
+    One lane alone would be a product with a vector, which sums in another order; from two on
+    the digits are those of full tiles (tests/test_coefficients.py).
+    """
+    return next((width for width in (2, 4, 8) if lanes <= width), padded(lanes))
 
 
 def _slots(index: Any) -> tuple[Any, Any, Any] | None:

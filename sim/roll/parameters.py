@@ -103,6 +103,8 @@ class Parameters:
     law_trim: Any = 0.0  # elevator the pilot expects to hold in the climb [rad]
 
 
+AT_ONCE = 4096
+"""Rolls whose scalars are gathered together: as Python objects they take ten times the memory."""
 FIELD_NAMES = tuple(field.name for field in fields(Parameters))
 
 
@@ -133,5 +135,8 @@ class Setup:
 def parameter_matrix(setups: "list[Setup]") -> Array:
     """Stack scalars of several rolls, shape (parameters, lanes), rows as FIELD_NAMES [SI]."""
     scalars = attrgetter(*FIELD_NAMES)
-    rows = np.array([scalars(setup.parameters) for setup in setups], dtype=float)
-    return np.ascontiguousarray(rows.reshape(len(setups), len(FIELD_NAMES)).T)
+    rows = np.empty((len(FIELD_NAMES), len(setups)))
+    for first in range(0, len(setups), AT_ONCE):
+        some = setups[first : first + AT_ONCE]
+        rows[:, first : first + AT_ONCE] = np.transpose([scalars(s.parameters) for s in some])
+    return rows
