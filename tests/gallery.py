@@ -16,6 +16,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does: the l
 import sim
 from sim.cli import main as wheelsoff
 from sim.show.figures import save_pictures
+from tests.story import own_pictures, play
 
 PLOTS = Path(__file__).parents[1] / "plots"
 QUESTIONS = {
@@ -35,22 +36,32 @@ QUESTIONS = {
     "wet-grass-spread": ("spread", "wet-grass", "-n", "1000"),
 }
 """Pictures that answer a question of their own, and the command that draws each."""
+FILES = {
+    "meadow-jet-card.png": ("card", "meadow-jet"),
+    "mains-far-aft-replay.gif": ("replay", "mains-far-aft", "--beside", "mains-forward"),
+}
+"""Pictures that are what a command is asked for, with -o."""
 
 
 def names_of(folder: Path) -> dict[str, bytes]:
     """Every picture there is, by name."""
-    return {path.name: path.read_bytes() for path in folder.glob("*.png")}
+    return {path.name: path.read_bytes() for path in folder.glob("*.*")}
 
 
 def draw(folder: Path, names: list[str] | None = None) -> dict[str, str]:
     """Draw pictures into a folder; returns what happened to each: new, same or changed.
 
-    Names are those of scenarios and of questions; without any, all are drawn.
+    Names are those of scenarios, of questions and of files; without any, all are drawn.
     """
     folder.mkdir(parents=True, exist_ok=True)
     before, drawn = names_of(folder), []
-    for name in names or [*sorted(sim.shipped_scenarios()), *QUESTIONS]:
-        if name in QUESTIONS:
+    for name in names or [*sorted(sim.shipped_scenarios()), *QUESTIONS, *FILES, "story"]:
+        if name == "story":
+            drawn += _story(folder)
+        elif name in FILES:
+            _call(*FILES[name], "-o", str(folder / name), "--force")
+            drawn.append(folder / name)
+        elif name in QUESTIONS:
             drawn.append(_answer(name, folder))
         else:
             report = sim.make_report(sim.load_scenario(name))
@@ -59,12 +70,27 @@ def draw(folder: Path, names: list[str] | None = None) -> dict[str, str]:
 
 
 def _answer(question: str, folder: Path) -> Path:
-    with TemporaryDirectory() as aside, redirect_stdout(StringIO()), redirect_stderr(StringIO()):
-        code = wheelsoff([*QUESTIONS[question], "--plots", aside])
-        assert code == 0, question
+    with TemporaryDirectory() as aside:
+        _call(*QUESTIONS[question], "--plots", aside)
         picture = folder / f"{question}.png"
         picture.write_bytes((Path(aside) / picture.name).read_bytes())
     return picture
+
+
+def _story(folder: Path) -> list[Path]:
+    """Pictures of the worked story, drawn by playing it."""
+    with TemporaryDirectory() as aside:
+        play(Path(aside))
+        contents = {n: path.read_bytes() for n, path in own_pictures(Path(aside)).items()}
+    for name, content in contents.items():
+        (folder / name).write_bytes(content)
+    return [folder / name for name in contents]
+
+
+def _call(*words: str) -> None:
+    with redirect_stdout(StringIO()), redirect_stderr(StringIO()):
+        code = wheelsoff(list(words))
+    assert code == 0, words
 
 
 def _fate(old: bytes | None, new: bytes) -> str:

@@ -7,7 +7,9 @@ import pytest
 from matplotlib.image import imread
 
 import sim
-from tests.gallery import PLOTS, QUESTIONS, draw
+from tests.consoles import pictures_of
+from tests.gallery import FILES, PLOTS, QUESTIONS, draw
+from tests.story import STORY
 
 MOST_DIFFERENT = 0.02
 """Share of pixels that may differ by more than a tenth: another machine's font rendering."""
@@ -16,7 +18,8 @@ MOST_DIFFERENT = 0.02
 def test_every_shipped_scenario_has_its_four_pictures_and_every_question_its_own() -> None:
     kinds = ("speed", "pitch", "loads", "budget")
     wanted = {f"{name}-{kind}.png" for name in sim.shipped_scenarios() for kind in kinds}
-    wanted |= {f"{name}.png" for name in QUESTIONS}
+    wanted |= {f"{name}.png" for name in QUESTIONS} | set(FILES)
+    wanted |= {path.name for path in pictures_of(STORY)}
     assert {path.name for path in PLOTS.iterdir()} == wanted
 
 
@@ -27,7 +30,8 @@ def test_drawn_twice_the_bytes_are_the_same(tmp_path: Path) -> None:
         assert path.read_bytes() == (tmp_path / "second" / path.name).read_bytes(), path.name
 
 
-PICKED = ["meadow-jet", "small-tail-flaps", "wheelbarrow", "workshop-power"]
+PICKED = ["meadow-jet", "small-tail-flaps", "wheelbarrow", "workshop-power", "meadow-jet-vary"]
+PICKED += ["workshop-strength", "meadow-jet-card.png"]
 
 
 @pytest.mark.parametrize("name", PICKED)

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from sim.cli import main
+from tests.consoles import assert_printed, consoles_of
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-CONSOLE = re.findall(r"```console\n\$ (.*?)\n(.*?)```", README, flags=re.DOTALL)
+CONSOLE = consoles_of(Path(__file__).parents[1] / "README.md")
 PYTHON = re.findall(r"```python\n(.*?)```", README, flags=re.DOTALL)
 
 
@@ -21,20 +22,7 @@ def test_a_command_prints_what_the_readme_shows(
     assert words[0] == "wheelsoff"
     main(words[1:])
     printed = capsys.readouterr()
-    lines = (printed.out + printed.err).splitlines()
-    wanted = [line for line in shown.splitlines() if line != "..."]
-    assert wanted
-    place = -1
-    for line in wanted:
-        start = line.removesuffix(" ...")
-        following = range(place + 1, len(lines))
-        found = next((i for i in following if _same(lines[i], line, start)), None)
-        assert found is not None, f"{line!r} is not printed after line {place}"
-        place = found
-
-
-def _same(printed: str, shown: str, start: str) -> bool:
-    return printed.startswith(start) if shown.endswith(" ...") else printed.rstrip() == shown
+    assert_printed(printed.out + printed.err, shown)
 
 
 @pytest.mark.parametrize("snippet", PYTHON)
