@@ -163,7 +163,8 @@ def fit_rolls(
         raise _never_seen(model) from None
     # the keys as believed, the logs' starts as fitted: only what the keys do shows between them
     believed = np.where(np.arange(model.unknowns) < len(priors), 0.0, fitted.values[0])
-    ends = model(np.vstack([believed, fitted.values[0]]))
+    before = model(believed[None])[0]
+    after = measured[0] - deviations * fitted.residuals[0]
     z, covariance = fitted.values[0], fitted.covariance[0]
     chi_square = float(np.sum(fitted.residuals**2) + np.sum(z**2))
     freedom = len(wanted)
@@ -181,7 +182,8 @@ def fit_rolls(
         ),
         correlation=covariance[:keep, :keep] / np.outer(scale, scale),
         numbers=tuple(
-            FittedNumber(w, float(a), float(b)) for w, a, b in zip(wanted, *ends, strict=True)
+            FittedNumber(w, float(a), float(b))
+            for w, a, b in zip(wanted, before, after, strict=True)
         ),
         chi_square=chi_square,
         freedom=freedom,
@@ -251,6 +253,8 @@ def _refuse_two_surfaces(rolls: Sequence[MeasuredRoll], priors: Sequence[Prior])
 
 def _check_units(model: RollModel) -> None:
     """A log whose top speed is nowhere near the roll's is in another unit than it says."""
+    if not model.starts:
+        return
     shown = model(np.zeros((1, model.unknowns)))[0]
     for roll in model.starts:
         columns = [i for i, w in enumerate(model.wanted) if w.roll == roll and w.name == "speed"]

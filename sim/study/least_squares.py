@@ -21,9 +21,9 @@ Model = Callable[[Array], Array]
 STEP = 0.05
 """Half the width of a difference, in standard deviations of the prior."""
 MOST_STEPS = 25
-CLOSE = 5e-3
+CLOSE = 0.02
 """Steps below this, in standard deviations of the prior, are the last."""
-DAMPINGS = (0.0, 0.1, 1.0, 10.0, 100.0, 1000.0)
+DAMPINGS = (0.1, 1.0, 10.0, 100.0, 1000.0)
 FARTHEST = 5.0
 """No unknown goes farther from its prior's middle, in its standard deviations."""
 
@@ -80,19 +80,31 @@ def fit_all(
 
     """
     z = _first(model, measured, deviations, starts)
+    here = _place(model, z, measured, deviations)
     settled = np.zeros(len(z), dtype=bool)
-    slopes, residuals = _slopes(model, z, measured, deviations)
     for count in range(MOST_STEPS):
         if progress:
             progress(count, MOST_STEPS)
-        step, better = _step(model, z, slopes, residuals, measured, deviations)
-        settled |= ~better | (np.abs(step).max(axis=1) < CLOSE)
-        z = z + np.where(better[:, None], step, 0.0)
-        slopes, residuals = _slopes(model, z, measured, deviations)
+        there = _advance(model, here, measured, deviations)
+        settled |= np.abs(there.z - here.z).max(axis=1) < CLOSE
+        here = there
         if settled.all():
             break
-    covariance = np.asarray(np.linalg.inv(_curvature(slopes)))
-    return Fitted(z, covariance.astype(float), residuals, settled)
+    covariance = np.asarray(np.linalg.inv(_curvature(here.slopes)))
+    return Fitted(here.z, covariance.astype(float), here.residuals, settled)
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where the search of each set is: unknowns, slopes (sets, k, n), residuals (sets, n)."""
+
+    z: Array
+    slopes: Array
+    residuals: Array
+
+    def of(self, sets: Any) -> "_Place":
+        """That of some sets."""
+        return _Place(self.z[sets], self.slopes[sets], self.residuals[sets])
 
 
 def _first(model: Model, measured: Array, deviations: Array, starts: Array) -> Array:
@@ -118,8 +130,8 @@ def _cost(gaps: Array, z: Array) -> Array:
     return np.asarray(np.where(np.isnan(total), np.inf, total))
 
 
-def _slopes(model: Model, z: Array, measured: Array, deviations: Array) -> tuple[Array, Array]:
-    """Change of the model with each unknown, shape (sets, k, n), and the residuals (sets, n).
+def _place(model: Model, z: Array, measured: Array, deviations: Array) -> _Place:
+    """Change of the model with each unknown, and the residuals.
 
     Where one side shows nothing the other is taken alone.
     """
@@ -131,40 +143,46 @@ def _slopes(model: Model, z: Array, measured: Array, deviations: Array) -> tuple
     both = (up - down) / (2.0 * STEP)
     sides = np.where(np.isnan(up), (here - down) / STEP, (up - here) / STEP)
     slopes = np.where(np.isnan(both), sides, both)
-    return np.nan_to_num(slopes), measured / deviations - here[:, 0]
+    return _Place(z, np.nan_to_num(slopes), measured / deviations - here[:, 0])
 
 
 def _curvature(slopes: Array) -> Array:
     return np.asarray(slopes @ slopes.transpose(0, 2, 1) + np.eye(slopes.shape[1]))
 
 
-def _step(
-    model: Model, z: Array, slopes: Array, residuals: Array, measured: Array, deviations: Array
-) -> tuple[Array, Any]:
-    """A step, shape (sets, k), and whether it is better: damped only where the full one is not."""
-    step, better = _tried(model, z, slopes, residuals, measured, deviations, DAMPINGS[:1])
-    if not better.all():
-        worse = ~better
-        step[worse], better[worse] = _tried(
-            model, z[worse], slopes[worse], residuals[worse], measured[worse], deviations,
-            DAMPINGS[1:],
-        )  # fmt: skip
-    return step, better
+def _advance(model: Model, here: _Place, measured: Array, deviations: Array) -> _Place:
+    """One step of every set: the full one where it is better, else the best damped one, or none."""
+    full = _steps(here, (0.0,))[:, 0]
+    there = _place(model, full, measured, deviations)
+    worse = ~(_cost(there.residuals, there.z) < _cost(here.residuals, here.z))
+    if not worse.any():
+        return there
+    kept = _damped(model, here.of(worse), measured[worse], deviations)
+    other = _place(model, kept, measured[worse], deviations)
+    for whole, part in zip(
+        (there.z, there.slopes, there.residuals), (other.z, other.slopes, other.residuals),
+        strict=True,
+    ):  # fmt: skip
+        whole[worse] = part
+    return there
 
 
-def _tried(
-    model: Model, z: Array, slopes: Array, residuals: Array, measured: Array, deviations: Array,
-    dampings: tuple[float, ...],
-) -> tuple[Array, Any]:  # fmt: skip
-    """The best of steps damped more and less, and whether it is better at all."""
-    curvature = _curvature(slopes)
-    pull = np.einsum("skn,sn->sk", slopes, residuals) - z
-    diagonal = curvature * np.eye(z.shape[1])
-    damped = [np.linalg.solve(curvature + d * diagonal, pull[..., None])[..., 0] for d in dampings]
-    points = np.clip(z[:, None, :] + np.stack(damped, axis=1), -FARTHEST, FARTHEST)
-    shown = model(points.reshape(-1, z.shape[1])).reshape(len(z), len(dampings), -1)
+def _steps(here: _Place, dampings: tuple[float, ...]) -> Array:
+    """Points at the ends of steps damped more and less, shape (sets, dampings, k)."""
+    curvature = _curvature(here.slopes)
+    pull = np.einsum("skn,sn->sk", here.slopes, here.residuals) - here.z
+    diagonal = curvature * np.eye(here.z.shape[1])
+    ends = [np.linalg.solve(curvature + d * diagonal, pull[..., None])[..., 0] for d in dampings]
+    points = here.z[:, None, :] + np.stack(ends, axis=1)
+    return np.asarray(np.clip(points, -FARTHEST, FARTHEST))
+
+
+def _damped(model: Model, here: _Place, measured: Array, deviations: Array) -> Array:
+    """The best of the damped steps, the place itself where none is better, shape (sets, k)."""
+    points = _steps(here, DAMPINGS)
+    shown = model(points.reshape(-1, points.shape[2])).reshape(*points.shape[:2], -1)
     costs = _cost((measured[:, None, :] - shown) / deviations, points)
     best = np.argmin(costs, axis=1)[:, None]
-    better = np.take_along_axis(costs, best, axis=1)[:, 0] < _cost(residuals, z)
-    step = np.take_along_axis(points, best[..., None], axis=1)[:, 0] - z
-    return step, better
+    better = np.take_along_axis(costs, best, axis=1) < _cost(here.residuals, here.z)[:, None]
+    found = np.take_along_axis(points, best[..., None], axis=1)[:, 0]
+    return np.asarray(np.where(better, found, here.z))
