@@ -31,6 +31,8 @@ from sim.roll.parameters import Setup
 from sim.roll.phases import AIRBORNE
 from sim.roll.quasi_static import one_block
 from sim.roll.result import simulate_many, simulate_setup
+from sim.study.knobs import knob_of
+from sim.study.sources import Lane, variants_of
 from tests.oracle import roll as oracle
 from tests.oracle.motion import Motion
 
@@ -94,8 +96,8 @@ def one_after_the_other(setups: list[Setup]) -> float:
     return len(setups) / took
 
 
-def compare_with_a_plain_loop(setup: Setup, ours: float) -> None:
-    """Print the rolls a second of the plain loop, and what one evaluation costs either way."""
+def compare_with_a_plain_loop(setup: Setup, ours: float) -> float:
+    """Rolls a second of the plain loop, printed with what one evaluation costs either way."""
     plain = one_after_the_other(spread_of(setup, 5))
     line("one after the other, scipy's RK45 at 1e-6", plain, "rolls/s")
     line("side by side over one after the other", ours / plain, "times", "at least 150")
@@ -106,6 +108,7 @@ def compare_with_a_plain_loop(setup: Setup, ours: float) -> None:
     scalar = seconds(lambda: [motion.derivative(1e-3 * k, start) for k in range(100)])
     line("one right-hand side: lane code with one lane", lane * 1e4, "us")
     line("one right-hand side: scalar function", scalar * 1e4, "us")
+    return plain
 
 
 def lanes_alone(count: int) -> None:
@@ -113,11 +116,11 @@ def lanes_alone(count: int) -> None:
     setup = prepare(sim.load_scenario("meadow-jet")).setup
     setups = spread_of(setup, count)
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    start = time.process_time()
+    start, wall = time.process_time(), time.perf_counter()
     simulate_many(setups)
-    took = time.process_time() - start
+    took, wall = time.process_time() - start, time.perf_counter() - wall
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    print(took, peak / 1024.0, (peak - before) / 1024.0)
+    print(took, peak / 1024.0, (peak - before) / 1024.0, wall)
 
 
 def grow() -> None:
@@ -125,10 +128,47 @@ def grow() -> None:
     for count in (MANY, 10 * MANY):
         words = [sys.executable, "-m", "tests.benchmark", "lanes", str(count)]
         out = subprocess.run(words, capture_output=True, check=True, text=True).stdout
-        took, peak, ours = (float(word) for word in out.split())
+        took, peak, ours, _ = (float(word) for word in out.split())
         line(f"{count} rolls, each", 1e6 * took / count, "us", "the same for any number")
         line(f"{count} rolls, memory at the peak", peak, "MB")
         line(f"{count} rolls, without their set-ups", ours, "MB", "under 300")
+
+
+def in_two_processes(plain: float) -> None:
+    """Print what two processes at once do with 100,000 rolls, against the plain loop in one."""
+    words = [sys.executable, "-m", "tests.benchmark", "lanes", str(5 * MANY)]
+    both = [subprocess.Popen(words, stdout=subprocess.PIPE, text=True) for _ in range(2)]
+    found = [[float(word) for word in p.communicate()[0].split()] for p in both]
+    rate = sum(5 * MANY / took for took, *_ in found)
+    line(f"{10 * MANY} rolls in two processes, by their CPU seconds", rate, "rolls/s")
+    line("the same over one after the other", rate / plain, "times", "at least 250")
+    by_clock = 10 * MANY / max(wall for *_, wall in found)
+    line("by the clock, whatever else runs here", by_clock, "rolls/s")
+
+
+def a_study_of_geometry(
+    scenario: sim.Scenario, count: int, keys: tuple[str, ...], low: Any, high: Any
+) -> None:
+    """Print how a study of a geometry of its own for each roll divides its CPU seconds."""
+    values = np.random.default_rng(2).uniform(low, high, size=(count, 2))
+    knobs = [knob_of(scenario, key) for key in keys]
+    times = [time.process_time()]
+    source = variants_of(scenario, knobs, values)
+    times.append(time.process_time())
+    lanes = [lane for lane in source.task(0, count).lanes() if isinstance(lane, Lane)]
+    times.append(time.process_time())
+    simulate_many([lane.setup for lane in lanes])
+    times.append(time.process_time())
+    solved, ready, rolled = np.diff(times) / (times[-1] - times[0])
+    print(f"{count} geometries, {' and '.join(keys)}")
+    line("  in all", times[-1] - times[0], "s")
+    if source.quick:
+        line("  lattices at the nodes, the others interpolated", 100.0 * solved, "%")
+        line("  variants made ready", 100.0 * ready, "%")
+    else:  # one is solved where a variant is made ready
+        line("  lattices, one each, and variants made ready", 100.0 * (solved + ready), "%")
+    line("  rolls, each with a table of its own", 100.0 * rolled, "%")
+    line("  the same, each", 1e6 * (times[-1] - times[-2]) / count, "us")
 
 
 def where_the_time_goes(setups: list[Setup], rows: int = 12) -> None:
@@ -160,8 +200,13 @@ def main() -> None:
     spread = spread_of(setup, MANY)
     rate = MANY / busy(lambda: simulate_many(spread))
     line(f"{MANY} rolls side by side, one process", rate, "rolls/s", "at least 10 000")
-    compare_with_a_plain_loop(setup, rate)
+    plain = compare_with_a_plain_loop(setup, rate)
     grow()
+    in_two_processes(plain)
+    station, main, span = "cg.station", "gear.main.station", "tail.span"
+    for count, other, low, high in ((1000, main, 0.64, 0.66), (200, span, 0.45, 0.5)):
+        keys = (f"aeroplane.{station}", f"aeroplane.{other}")
+        a_study_of_geometry(scenario, count, keys, (0.54, low), (0.56, high))
     where_the_time_goes(spread)
 
 
