@@ -15,7 +15,7 @@ from sim.prepare.parts import Parts
 from sim.report import Report, build_report
 from sim.roll.aero_table import TAIL_LIFT, WING_LIFT
 from sim.scenario import ScenarioError, load_scenario, parse_scenario
-from sim.study.strength import findings, harder, kept, modulus
+from sim.study.strength import findings, hardest, kept, modulus, over_the_stick, servo_moment
 from sim.study.strength_air import (
     flap_moment,
     in_level_flight,
@@ -78,12 +78,32 @@ def test_level_flight_carries_the_weight() -> None:
 
 def test_a_floppy_tail_carries_less_and_a_stalled_one_no_more_than_it_can() -> None:
     stiff, soft = (report("workshop", f"aeroplane.tail.twist_per_newton={t} deg/N") for t in (0, 1))
-    loads = [abs(float(harder(r, np.array([50.0])).tail[0])) for r in (stiff, soft)]
+    swept = [over_the_stick(r, np.array([50.0])) for r in (stiff, soft)]
+    loads = [abs(float(hardest(at).tail[0])) for at in swept]
     assert loads[1] < 0.5 * loads[0]
     p = soft.prepared.setup.parameters
     most = 0.5 * p.air_density * 25.0 * p.reference_area * p.tail_max_lift
     slow = in_level_flight(stiff.prepared.setup, np.array([5.0]), p.elevator_up_limit)
     assert abs(float(slow.tail[0])) <= most * (1.0 + 1e-12)
+
+
+def test_a_tail_that_stalls_is_loaded_most_before_the_stick_is_full_over() -> None:
+    """The load told is its largest lift, 0.5 rho V^2 S C_max, not what a stalled tail carries."""
+    jet = report("tail-stall", f"{LIMITS}.top_speed=45 m/s")
+    p, plane, top = jet.prepared.setup.parameters, parts(jet).plane, np.array([45.0])
+    assert plane is not None
+    told = by_name(jet)["tail lift, full stick at top speed"]
+    most = 0.5 * p.air_density * 45.0**2 * p.reference_area * p.tail_max_lift
+    assert told.value == pytest.approx(most, rel=2e-3)
+    stops = [
+        in_level_flight(jet.prepared.setup, top, float(stick))
+        for stick in (p.elevator_up_limit, -p.elevator_down_limit)
+    ]
+    assert all(abs(float(at.tail[0])) < 0.8 * told.value for at in stops)
+    assert told.note is not None and "stalls it" in told.note.template
+    assert servo_moment(plane, over_the_stick(jet, top)) > 1.1 * servo_moment(plane, tuple(stops))
+    note = by_name(report())["tail lift, full stick at top speed"].note
+    assert note is not None and "stalls it" not in note.template
 
 
 def test_authority_kept_by_hand() -> None:
@@ -133,7 +153,7 @@ def test_a_flat_bar_has_its_own_modulus() -> None:
 def test_pivot_moves_the_servo_load() -> None:
     """About its centre of lift an all-moving tail asks nothing; ahead of it, lift times the arm."""
     jet = report()
-    plane, at = parts(jet).plane, harder(jet, np.array([50.0]))
+    plane, at = parts(jet).plane, hardest(over_the_stick(jet, np.array([50.0])))
     assert plane is not None and plane.tail.pivot_station is not None
     load = span_loads(plane)[1]
     places = [spread(load, at, at.tail).moment / at.tail]
@@ -142,7 +162,11 @@ def test_pivot_moves_the_servo_load() -> None:
     assert moment is not None
     assert moment == pytest.approx(at.tail * (plane.tail.pivot_station - centre))
     here = report("workshop", f"aeroplane.tail.pivot.station={1e3 * centre} mm")
-    assert by_name(here)["tail servo, full stick at top speed"].value < 0.002
+    moved = parts(here).plane
+    assert moved is not None and servo_moment(moved, (at,)) < 1e-6 * abs(moment)
+    # the other way the centre lies a little elsewhere
+    name = "tail servo, full stick at top speed"
+    assert by_name(here)[name].value < 0.1 * by_name(jet)[name].value
     # a thin surface carries what incidence gives it at the quarter of its mean chord, nearly
     quarter = plane.tail.surface.quarter_station
     assert centre == pytest.approx(quarter, abs=0.05 * plane.tail.surface.mean_chord)

@@ -24,6 +24,9 @@ def test_standing_of_a_load() -> None:
     words = [Finding("m", "n", value, limit=90.0, reserve=1.5).standing for value in (50, 80, 100)]
     assert words == [Standing.HOLDS, Standing.CLOSE, Standing.FAILS]
     assert Finding("m", "n", 100.0, limit=90.0).spare == -10.0
+    # what is reached at no speed fails, however fast it may get
+    assert Finding("m", "n", math.inf, limit=math.inf).standing == Standing.FAILS
+    assert Finding("m", "n", math.inf, limit=20.0).standing == Standing.FAILS
 
 
 def test_standing_of_a_clearance() -> None:

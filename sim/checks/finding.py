@@ -73,7 +73,7 @@ class Finding:
             return Standing.NOT_KNOWN
         if isnan(self.limit):
             return Standing.NOT_KNOWN if self.missing else Standing.TOLD
-        if self.spare < 0.0:
+        if not self.spare >= 0.0:  # never within no bound either
             return Standing.FAILS
         return Standing.CLOSE if self.use * self.reserve > 1.0 else Standing.HOLDS
 

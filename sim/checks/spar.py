@@ -77,7 +77,8 @@ def root_moment(places: Array, lift: Array, root: float) -> Array:
 
     `M = sum of L_i (y_i - y_r)` over the strips outboard of the root [N, m -> N m]; an elliptic
     load L over the half-span s gives `4 L s/(3 pi)`, an even one `L s/2`: 60 N over 0.35 m 8.913
-    and 10.50 N m. Weight of the half itself is left out, on the safe side. Source: statics.
+    and 10.50 N m. Weight of the half itself is left out: it adds where the tail pushes down, a few
+    hundredths as a rule. Source: statics.
 
     Parameters
     ----------

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from sim.aeroplane.geometry import Aeroplane
 from sim.aeroplane.span_load import SpanLoad, span_loads
 from sim.checks.finding import RESERVE, Finding, unknown
 from sim.checks.hatch import JUDGED, PLACES, outward_load
@@ -37,9 +38,12 @@ from sim.study.strength_ground import (
 if TYPE_CHECKING:
     from sim.report import Report
 
+AT_TOP_SPEED = "full stick at top speed"
 FASTEST = 2.0
 """Servos are looked at up to so many times the top speed, or the speed of lift-off."""
 SPEEDS = 200
+STICKS = 81
+"""Places of the stick from stop to stop: past its stall a tail carries less, not more."""
 
 
 def findings(report: "Report") -> tuple[Finding, ...]:
@@ -59,12 +63,16 @@ def findings(report: "Report") -> tuple[Finding, ...]:
 
 @dataclass(frozen=True)
 class Case:
-    """Instants that are looked at together, with the shapes of their span loading."""
+    """Instants that are looked at together, with the shapes of their span loading.
+
+    `beyond`: more stick would stall the tail and load it less.
+    """
 
     name: str
     at: Moments
     wing: SpanLoad
     tail: SpanLoad
+    beyond: bool = False
 
 
 def tail_findings(report: "Report", parts: Parts) -> Iterator[Finding]:
@@ -84,24 +92,37 @@ def tail_findings(report: "Report", parts: Parts) -> Iterator[Finding]:
 
 
 def _cases(report: "Report", parts: Parts) -> tuple[Case, ...]:
-    """The roll, and the stick full over either way at top speed: the harder of both."""
+    """The roll, and the stick over at top speed, as far and the way that loads the tail most."""
     assert parts.plane is not None
     cases, top = [], parts.limits.top_speed
     at = in_the_roll(report, parts.flap_angles)
     if at.airspeed.size:  # none when it stands still in calm air
         cases.append(Case("in the roll", at, *shapes_of_roll(report, parts.plane)))
     if top is not None:
-        free = span_loads(parts.plane)
-        cases.append(Case("full stick at top speed", harder(report, np.array([top])), *free))
+        swept = over_the_stick(report, np.array([top]))
+        at = hardest(swept)
+        beyond = at is not swept[0] and at is not swept[-1]
+        cases.append(Case(AT_TOP_SPEED, at, *span_loads(parts.plane), beyond))
     return tuple(cases)
 
 
-def harder(report: "Report", speeds: Array) -> Moments:
-    """Level flight with the stick full over, the way that loads the tail more."""
+def over_the_stick(report: "Report", speeds: Array) -> tuple[Moments, ...]:
+    """Level flight with the stick put over to every place between its stops."""
     p = report.prepared.setup.parameters
-    sides = (p.elevator_up_limit, -p.elevator_down_limit)
-    both = [in_level_flight(report.prepared.setup, speeds, float(side)) for side in sides]
-    return max(both, key=lambda at: float(np.abs(at.tail[-1])))
+    sticks = np.linspace(-p.elevator_down_limit, p.elevator_up_limit, STICKS)
+    return tuple(in_level_flight(report.prepared.setup, speeds, float(s)) for s in sticks)
+
+
+def hardest(swept: tuple[Moments, ...]) -> Moments:
+    """Where the tail carries most at the last speed."""
+    return max(swept, key=lambda at: float(np.abs(at.tail[-1])))
+
+
+def servo_moment(plane: Aeroplane, swept: tuple[Moments, ...]) -> Array:
+    """Largest moment about pivot or hinge at each speed, wherever the stick is [N m]."""
+    load = span_loads(plane)[1]
+    moments = [tail_moment(plane, load, at) for at in swept]
+    return np.asarray(np.max(np.abs(np.array(moments, dtype=float)), axis=0))
 
 
 def _bending(case: Case, spar: Spar | None) -> Iterator[Finding]:
@@ -113,6 +134,9 @@ def _bending(case: Case, spar: Spar | None) -> Iterator[Finding]:
     lift, speed = float(case.at.tail[row]), float(case.at.airspeed[row])
     side = "down" if lift < 0.0 else "up"
     note = sentence(f"Pushing {side}, at {{v}}.", v=(speed, "speed"))
+    if case.beyond:
+        stick = abs(float(case.at.elevator[row]))
+        note = note.then("More stick than {a} stalls it and loads it less.", a=(stick, "angle"))
     yield Finding("tail load", f"tail lift, {case.name}", abs(lift), note=note)
     yield Finding("tail load", f"bending of each half, {case.name}", moment, "moment")
     yield _stress(case, spar, moment)
@@ -202,13 +226,14 @@ def _tail_servo(report: "Report", parts: Parts, cases: tuple[Case, ...]) -> Iter
         return
     for case in cases:
         moment = tail_moment(plane, case.tail, case.at)
+        if case.name == AT_TOP_SPEED:
+            moment = servo_moment(plane, over_the_stick(report, case.at.airspeed))
         assert moment is not None
         yield torque_finding("tail", case.name, moment, servo)
     if servo is None:
         return
     speeds = _scan(report, parts)
-    moments = tail_moment(plane, span_loads(plane)[1], harder(report, speeds))
-    assert moments is not None
+    moments = servo_moment(plane, over_the_stick(report, speeds))
     yield _stall("tail servo, speed where full stick stalls it", speeds, moments, servo, parts)
 
 

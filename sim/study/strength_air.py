@@ -16,7 +16,7 @@ from sim.aeroplane.span_load import SpanLoad, span_loads
 from sim.checks.servo import Hinge
 from sim.roll.aero_table import TAIL_LIFT, TAIL_OWN, WING_LIFT, Array
 from sim.roll.attitude import rotated
-from sim.roll.forces import effective_elevator, tail_stiffness
+from sim.roll.forces import AIRSPEED_FLOOR, effective_elevator, flap_and_mix, tail_stiffness
 from sim.roll.lift_limit import carried
 from sim.roll.parameters import Setup
 
@@ -76,8 +76,9 @@ def in_the_roll(report: "Report", flaps: tuple[float, float]) -> Moments:
     rows = trace["airspeed"] > 0.0
     airspeed, travel = trace["airspeed"][rows], trace["flap_travel"][rows]
     alpha, elevator = trace["alpha"][rows], trace["elevator"][rows]
-    flap = p.flap_start + (p.flap_dropped - p.flap_start) * travel
-    turn = 0.5 * trace["pitch_rate"][rows] * p.reference_chord / np.maximum(airspeed, 1.0)
+    flap, _ = flap_and_mix(p, travel)
+    floored = np.maximum(airspeed, AIRSPEED_FLOOR)
+    turn = 0.5 * trace["pitch_rate"][rows] * p.reference_chord / floored
     inputs = np.stack([np.ones_like(alpha), alpha, flap, effective_elevator(p, elevator), turn])
     pressure = 0.5 * p.air_density * (airspeed**2 + trace["climb_rate"][rows] ** 2)
     down = flaps[0] + (flaps[1] - flaps[0]) * travel
