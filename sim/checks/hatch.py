@@ -31,14 +31,3 @@ def outward_load(area: float, suction: float, density: float, speed: float) -> f
     kg/m3, 50 m/s gives 42.9 N. Source: definition of the pressure coefficient; c is a judgement.
     """
     return area * suction * 0.5 * density * speed**2
-
-
-def spheroid_suction(added_mass: float) -> float:
-    """Largest suction on a slender body of revolution along the wind [-].
-
-    `-c_p = (1 + k)^2 - 1`, k the added mass along the axis over that of the air pushed aside [-].
-    Worked: length five times the thickness, k 0.059, gives 0.121; a ball, k 0.5, gives 1.25.
-    Source: Lamb, Hydrodynamics (1932), art. 114 (from memory): the flow past the largest girth is
-    `1 + k` times that far away.
-    """
-    return (1.0 + added_mass) ** 2 - 1.0

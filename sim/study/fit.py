@@ -19,8 +19,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import gammaincc, stdtrit
 
+from sim.checks.stance import nose_share
 from sim.prepare.prepared import Prepared
-from sim.roll.attitude import ground_attitude, rotated
+from sim.roll.attitude import ground_attitude
 from sim.roll.block import batch_of
 from sim.roll.quasi_static import one_block, rolling_forces
 from sim.scenario.measurements import MeasurementError, Reading
@@ -137,20 +138,28 @@ def roller_of(prepared: Prepared) -> Roller:
     p = prepared.setup.parameters
     block = one_block(batch_of([prepared.setup]), np.array([0]))
     air = rolling_forces(block, AIR_PROBE, np.array([p.hold_elevator])).air
-    pitch = ground_attitude(p)
-    main, nose = (
-        float(rotated(x, z, math.cos(pitch), math.sin(pitch))[0])
-        for x, z in ((p.main_x, p.main_z), (p.nose_x, p.nose_z))
-    )
     return Roller(
         mass=float(p.mass),
         gravity=float(p.gravity),
-        main_share=min(max(nose / (nose - main), 0.0), 1.0),
+        main_share=_main_share(prepared),
         lift_per_square=float(np.ravel(air.across)[0]) / AIR_PROBE**2,
         drag_per_square=float(np.ravel(air.drag)[0]) / AIR_PROBE**2,
         slope=float(p.slope),
         headwind=float(p.headwind),
     )
+
+
+def _main_share(prepared: Prepared) -> float:
+    """Share of the weight on the mains, level and at rest; all of it where the nose is light."""
+    p = prepared.setup.parameters
+    return 1.0 - min(max(nose_share(p, ground_attitude(p), 0.0), 0.0), 1.0)
+
+
+def wheel_of(prepared: Prepared) -> float:
+    """One diameter for both axles' wheels [m]."""
+    p = prepared.setup.parameters
+    sizes = 2.0 * p.main_radius, 2.0 * p.nose_radius
+    return common_diameter(*sizes, _main_share(prepared))
 
 
 def on_course(roller: Roller, course: Course, mass: float | None) -> Roller:
@@ -195,7 +204,6 @@ def fit_grip(prepared: Prepared, readings: Sequence[Reading]) -> GripFit:
     each = [Measured(float(v), float(s)) for v, s in zip(values, spread, strict=True)]
     fitted = design @ values
     names = [KINDS[type(r)].name for r in readings]
-    p = prepared.setup.parameters
     return GripFit(
         resistance=Measured(float(whole @ values), enlarged * inner),
         main=each[0] if apart else None,
@@ -210,7 +218,7 @@ def fit_grip(prepared: Prepared, readings: Sequence[Reading]) -> GripFit:
             FittedReading(r.label, name, m, float(f))
             for r, name, m, f in zip(readings, names, own, fitted, strict=True)
         ),
-        measured_with=common_diameter(2.0 * p.main_radius, 2.0 * p.nose_radius, roller.main_share),
+        measured_with=wheel_of(prepared),
     )
 
 

@@ -19,10 +19,10 @@ from sim.scenario.problems import Problem
 from sim.strip.reading import Measured
 from sim.study.batch import Progress
 from sim.study.draws import even_draws
-from sim.study.fit import Agreement, agreement_of
+from sim.study.fit import Agreement, agreement_of, wheel_of
 from sim.study.least_squares import NoStart, fit_all
 from sim.study.priors import RESISTANCE, Prior, priors_of
-from sim.study.roll_model import RollModel, Wanted, roll_model, wheel_of
+from sim.study.roll_model import RollModel, Wanted, roll_model
 
 START_DRAWS = 24
 """Places within the priors that are tried when what was seen does not happen in their middle."""

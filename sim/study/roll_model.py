@@ -8,7 +8,6 @@ import numpy as np
 
 from sim.prepare.prepared import Prepared
 from sim.roll.aero_table import Array
-from sim.roll.attitude import ground_attitude, rotated
 from sim.roll.events import Happening
 from sim.roll.parameters import Setup
 from sim.roll.result import Many, simulate_many
@@ -16,8 +15,8 @@ from sim.scenario import Scenario, ScenarioError, with_changes, with_overrides
 from sim.scenario.measured_rolls import SEEN, MeasuredRoll
 from sim.scenario.measurements import MeasurementError
 from sim.strip.reading import Measured
-from sim.strip.wheels import common_diameter
 from sim.study.evidence import Evidence
+from sim.study.fit import wheel_of
 from sim.study.knobs import Knob
 from sim.study.lattices import prepared_with
 from sim.study.least_squares import FARTHEST
@@ -178,15 +177,3 @@ def _base(
         return base
     strip = base.scenario.strip.model_copy(update={"measured_with": wheel})
     return replace(base, scenario=replace(base.scenario, strip=strip))
-
-
-def wheel_of(prepared: Prepared) -> float:
-    """One diameter for both axles' wheels [m]."""
-    p = prepared.setup.parameters
-    pitch = ground_attitude(p)
-    main, nose = (
-        float(rotated(x, z, np.cos(pitch), np.sin(pitch))[0])
-        for x, z in ((p.main_x, p.main_z), (p.nose_x, p.nose_z))
-    )
-    share = min(max(nose / (nose - main), 0.0), 1.0)
-    return float(common_diameter(2.0 * p.main_radius, 2.0 * p.nose_radius, share))

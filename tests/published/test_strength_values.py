@@ -11,7 +11,7 @@ from sim.aeroplane.geometry import Section, Surface
 from sim.aeroplane.hinge import moment_per_angle_at_lift, moment_per_incidence
 from sim.aeroplane.section import flap_values
 from sim.aeroplane.span_load import span_loads
-from sim.checks.hatch import spheroid_suction
+from sim.checks.hatch import PLACES
 from sim.checks.spar import bending_stress, root_moment, tube_modulus
 from sim.checks.wheel_load import (
     ROUGHNESS,
@@ -177,10 +177,21 @@ def test_touchdown_by_motion() -> None:
     )
 
 
-def test_suction_of_a_ball_and_of_a_slender_body() -> None:
-    """From memory: Lamb, Hydrodynamics, art. 114 and 71; a ball -1.25, a 5 : 1 body 0.059."""
-    assert spheroid_suction(0.5) == pytest.approx(1.25)
+def test_suction_of_a_canopy_lies_between_a_slender_body_and_a_ball() -> None:
+    """From memory: Lamb, Hydrodynamics (1932), art. 114 and 71.
+
+    The flow past the largest girth is `1 + k` times that far away, so `-c_p = (1 + k)^2 - 1`, k
+    the added mass along the axis over that of the air pushed aside: 0.5 for a ball, 0.059 for a
+    body five times as long as thick.
+    """
     e = math.sqrt(1.0 - 1.0 / 25.0)
     log = math.log((1.0 + e) / (1.0 - e))
     alpha = 2.0 * (1.0 - e * e) / e**3 * (0.5 * log - e)
-    assert alpha / (2.0 - alpha) == pytest.approx(0.059, abs=5e-4)
+    slender = alpha / (2.0 - alpha)
+    assert slender == pytest.approx(0.059, abs=5e-4)
+    low, high = ((1.0 + k) ** 2 - 1.0 for k in (slender, 0.5))
+    assert (low, high) == pytest.approx((0.121, 1.25), abs=2e-3)
+    # a canopy: a little below the slender body, where it may sit, to a little above the ball
+    suction = PLACES["nose"].suction
+    assert suction.low < low < suction.typical < high < suction.high
+    assert suction.high == pytest.approx(high, rel=0.15) and suction.low > 0.5 * low
