@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.prepare import prepare
+from sim.prepare.prepared import Prepared
 from sim.roll.aero_table import Array
 from sim.scenario import Scenario, with_overrides
 from sim.scenario.measured_rolls import MeasuredRoll
@@ -20,7 +21,7 @@ from sim.strip.reading import Measured
 from sim.study.batch import Progress
 from sim.study.draws import even_draws
 from sim.study.fit import Agreement, agreement_of, wheel_of
-from sim.study.least_squares import NoStart, fit_all
+from sim.study.least_squares import Fitted, NoStart, fit_all
 from sim.study.priors import RESISTANCE, Prior, priors_of
 from sim.study.roll_model import RollModel, Wanted, roll_model
 
@@ -161,18 +162,20 @@ def fit_rolls(
         fitted = fit_all(model, measured, deviations, starts_for(model), progress)
     except NoStart:
         raise _never_seen(model) from None
-    # the keys as believed, the logs' starts as fitted: only what the keys do shows between them
-    believed = np.where(np.arange(model.unknowns) < len(priors), 0.0, fitted.values[0])
-    before = model(believed[None])[0]
-    after = measured[0] - deviations * fitted.residuals[0]
-    z, covariance = fitted.values[0], fitted.covariance[0]
-    chi_square = float(np.sum(fitted.residuals**2) + np.sum(z**2))
-    freedom = len(wanted)
+    return _gathered(prepared, rolls, model, fitted)
+
+
+def _gathered(
+    prepared: Prepared, rolls: Sequence[MeasuredRoll], model: RollModel, fitted: Fitted
+) -> RollFit:
+    """What a fit of the rolls says of the keys."""
+    priors, wanted, z = model.priors, model.wanted, fitted.values[0]
+    chi_square, freedom = float(np.sum(fitted.residuals**2) + np.sum(z**2)), len(wanted)
     agreement = agreement_of(chi_square, freedom) if freedom > 1 else Agreement.UNCHECKED
-    keep = len(priors)
-    spread = np.sqrt(np.diag(covariance))[:keep] * _enlarged(agreement, chi_square, freedom)
+    covariance = fitted.covariance[0, : len(priors), : len(priors)]
+    scale = np.sqrt(np.diag(covariance))
+    spread = scale * _enlarged(agreement, chi_square, freedom)
     values = model.values(z[None])[0]
-    scale = np.sqrt(np.diag(covariance)[:keep])
     return RollFit(
         title=prepared.title,
         rolls=tuple(rolls),
@@ -180,11 +183,8 @@ def fit_rolls(
             FittedKey(p, Measured(float(v), float(s * p.believed.deviation)))
             for p, v, s in zip(priors, values, spread, strict=True)
         ),
-        correlation=covariance[:keep, :keep] / np.outer(scale, scale),
-        numbers=tuple(
-            FittedNumber(w, float(a), float(b))
-            for w, a, b in zip(wanted, before, after, strict=True)
-        ),
+        correlation=covariance / np.outer(scale, scale),
+        numbers=_numbers(model, fitted),
         chi_square=chi_square,
         freedom=freedom,
         agreement=agreement,
@@ -192,6 +192,19 @@ def fit_rolls(
         measured_with=wheel_of(prepared),
         model=model,
         point=z,
+    )
+
+
+def _numbers(model: RollModel, fitted: Fitted) -> tuple[FittedNumber, ...]:
+    """Everything measured, with the keys as believed, the logs' starts as fitted, and as fitted.
+
+    Only what the keys do shows between them.
+    """
+    keys = np.arange(model.unknowns) < len(model.priors)
+    before = model(np.where(keys, 0.0, fitted.values[0])[None])[0]
+    return tuple(
+        FittedNumber(w, float(b), w.measured.value - w.measured.deviation * float(r))
+        for w, b, r in zip(model.wanted, before, fitted.residuals[0], strict=True)
     )
 
 
