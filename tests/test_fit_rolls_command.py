@@ -137,6 +137,10 @@ def test_odd_numbers_far_values_and_a_search_without_end_are_pointed_out(first):
     far = type(key)(type(key.prior)(key.prior.knob, believed, "x"), key.value)
     (text,) = caution_texts(replaced(first, keys=(far, first.keys[1])))
     assert "3.0 standard deviations from what was believed" in text
+    believed = Measured(key.value.value + 5.0 * 0.01, 0.01)
+    farthest = type(key)(type(key.prior)(key.prior.knob, believed, "x"), key.value)
+    (text,) = caution_texts(replaced(first, keys=(farthest, first.keys[1])))
+    assert "as far as a fit lets it, 5 standard deviations" in text
 
 
 def test_keys_against_each_other_say_less_of_the_other(first):
@@ -218,7 +222,9 @@ def test_the_picture_shows_every_number_once(first):
         widths = [float(end[0] - start[0]) for start, end in segments]
         assert widths == pytest.approx([2.0 * n.wanted.measured.deviation for n in numbers])
         texts = [text.get_text() for text in one.get_yticklabels()]
-        assert len(texts) == len(numbers) and texts[0].startswith(f"row {numbers[0].wanted.roll + 2}, ")
+        assert len(texts) == len(numbers) and texts[0].startswith(
+            f"row {numbers[0].wanted.roll + 2}, "
+        )
     assert [one.get_xlabel() for one in axes] == [
         "place [m]", "time since it was let go [s]", "ground speed [m/s]",
     ]  # fmt: skip

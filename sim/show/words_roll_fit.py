@@ -11,6 +11,7 @@ from sim.show.words_fit import FINE
 from sim.strip.reading import Measured
 from sim.study.fit import OUTLIER, Agreement
 from sim.study.fit_rolls import DETERMINABLE, TOLD_APART, FittedKey, FittedNumber, RollFit
+from sim.study.least_squares import FARTHEST
 from sim.study.priors import GRIP, RESISTANCE, Prior
 
 AGREEMENTS: dict[Agreement, str] = {
@@ -88,7 +89,12 @@ def caution_texts(fit: RollFit) -> Iterator[str]:
     """What else should be known before the values are believed."""
     for key in fit.keys:
         off = (key.value.value - key.prior.believed.value) / key.prior.believed.deviation
-        if abs(off) > FAR:
+        if abs(off) > FARTHEST - 0.01:
+            yield (
+                f"{key.prior.knob.key} went as far as a fit lets it, {FARTHEST:g} standard"
+                " deviations from what was believed: something else is wrong."
+            )
+        elif abs(off) > FAR:
             yield (
                 f"{key.prior.knob.key} came out {abs(off):.1f} standard deviations from what was"
                 " believed: perhaps something else is wrong and this key makes up for it."

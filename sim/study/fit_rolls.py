@@ -289,8 +289,8 @@ def _never_seen(model: RollModel) -> MeasurementError:
     problems = [
         Problem(
             f"{model.rolls[w.roll].label.name}.{w.name}", f"{w.measured.value:.3g}",
-            "something that happens in the rolls simulated: within what was believed of the keys"
-            " it never does. Are the changes and the surface those of the day?",
+            "something that happens in the rolls simulated; within what was believed of the keys it"
+            " never does (are changes, surface and wind those of the day?)",
         )
         for w in never
     ]  # fmt: skip
