@@ -3,6 +3,18 @@
 Importing this package puts every command into `sim.commands.app.app`.
 """
 
-from sim.commands import card, check, find, fit, ladder, replay, roll, spread, start, vary
+from sim.commands import card, check, find, fit, ladder, replay, roll, spread, start, tinker, vary
 
-__all__ = ["card", "check", "find", "fit", "ladder", "replay", "roll", "spread", "start", "vary"]
+__all__ = [
+    "card",
+    "check",
+    "find",
+    "fit",
+    "ladder",
+    "replay",
+    "roll",
+    "spread",
+    "start",
+    "tinker",
+    "vary",
+]

@@ -1,0 +1,85 @@
+// A row for each key: its slider, a field for the text as in a file, and what is wrong with it.
+
+import { html, put, write } from "../replay/elements.js";
+
+/**
+ * The rows. onChange() is called when the hand or the keyboard alters something.
+ *
+ * values(): {key: text} of what is altered. set(values): alter these and nothing else.
+ * show(places): where untouched sliders stand. blame(problems): returns those no row is to blame for.
+ */
+export function makeSliders(sliders, places, onChange) {
+  const rows = sliders.map((slider, i) => makeRow(slider, places[slider.key], `slider-${i}`, onChange));
+
+  function blame(problems) {
+    for (const row of rows) row.blame(problems.filter((one) => one.key === row.key).map((one) => one.text));
+    return problems.filter((one) => !rows.some((row) => row.key === one.key));
+  }
+
+  return {
+    element: html("div", { class: "sliders" }, ...rows.map((row) => row.element)),
+    values: () => Object.fromEntries(rows.filter((row) => row.text() !== null).map((row) => [row.key, row.text()])),
+    set: (values) => rows.forEach((row) => row.set(values[row.key] ?? null)),
+    show: (found) => rows.forEach((row) => row.show(found[row.key])),
+    blame,
+  };
+}
+
+function makeRow(slider, loaded, id, onChange) {
+  const { key, words, unit, low, high, step } = slider;
+  const range = html("input", { type: "range", min: low, max: high, step, "aria-label": words });
+  const field = html("input", {
+    type: "text", id, autocomplete: "off", spellcheck: "false", maxlength: 200, "aria-describedby": `${id}-problem`,
+  });
+  const back = html("button", { type: "button", "aria-label": `${words} as loaded` }, "as loaded");
+  const problem = html("p", { class: "problem", id: `${id}-problem`, role: "alert" });
+  const label = html("label", { for: id }, words, html("small", {}, ` ${key}`));
+  const element = html("div", { class: "slider", "data-key": key }, label, field, range, back, problem);
+  let altered = null; // the text, or null while the key is left alone
+
+  function alter(text) {
+    altered = text;
+    back.disabled = text === null;
+    element.classList.toggle("altered", text !== null);
+  }
+
+  function show(place) {
+    if (place === undefined) return;
+    range.value = String(place);
+    put(range, { "aria-valuetext": textOf(place, slider) });
+    if (altered === null) field.value = textOf(place, slider);
+  }
+
+  function set(text) {
+    alter(text);
+    if (text !== null) field.value = text;
+  }
+
+  range.addEventListener("input", () => {
+    set(textOf(Number(range.value), slider));
+    put(range, { "aria-valuetext": field.value });
+    onChange();
+  });
+  field.addEventListener("change", () => {
+    alter(field.value.trim() || null);
+    onChange();
+  });
+  back.addEventListener("click", () => {
+    alter(null);
+    range.focus(); // the button goes out of use, and the keyboard must not lose its place
+    onChange();
+  });
+
+  function blame(texts) {
+    write(problem, texts.join("\n"));
+    put(field, { "aria-invalid": texts.length ? "true" : null });
+  }
+
+  alter(null);
+  show(loaded);
+  return { key, element, text: () => altered, set, show, blame, unit };
+}
+
+function textOf(place, { decimals, unit }) {
+  return `${place.toFixed(decimals)} ${unit}`.trim();
+}

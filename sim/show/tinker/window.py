@@ -1,0 +1,123 @@
+"""The gear window of what is on the page, worked out beside it in a process of its own.
+
+It takes a few hundred rolls, each with a lattice of its own: seconds, in which the sliders must
+not wait. The process gives up on a question when another comes, or when the page goes on.
+"""
+
+import multiprocessing
+import signal
+from collections.abc import Callable
+from contextlib import suppress
+from multiprocessing.connection import Connection
+from typing import Any
+
+from sim.scenario import Scenario, ScenarioError
+from sim.show.tinker.answer import Bench, problem_records
+from sim.show.tinker.state import State
+from sim.show.words_gear_window import case_words, wanted_words
+from sim.study.gear_window import STATION, GearWindow, gear_window
+from sim.study.knobs import knob_of
+from sim.study.usual_range import usual_range
+
+LOOK = 0.1
+"""The process is asked so often whether it is done, and the page whether it still wants it [s]."""
+
+
+class _GivenUpError(Exception):
+    """Nobody wants the answer any more."""
+
+
+class WindowMaker:
+    """Hands states to a process that finds their gear windows."""
+
+    def __init__(self, bench: Bench) -> None:
+        self._bench = bench
+        self._process: multiprocessing.process.BaseProcess | None = None
+        self._line: Connection | None = None
+
+    def find(self, state: State, overtaken: Callable[[], bool]) -> dict[str, Any] | None:
+        """The window of a state, or what is wrong with it; None once it is overtaken."""
+        line = self._connected()
+        line.send((self._bench, state))
+        given_up = False
+        while not line.poll(LOOK):
+            if not given_up and overtaken():
+                line.send(None)
+                given_up = True
+        found: dict[str, Any] | None = line.recv()
+        return found
+
+    def close(self) -> None:
+        """End the process."""
+        if self._process is not None:
+            self._process.terminate()
+            self._process.join(2.0)
+        if self._line is not None:
+            self._line.close()
+        self._process = self._line = None
+
+    def _connected(self) -> Connection:
+        if self._line is None or self._process is None or not self._process.is_alive():
+            self.close()
+            # started afresh and not split off: this process runs threads
+            context = multiprocessing.get_context("spawn")
+            self._line, other = context.Pipe()
+            self._process = context.Process(target=_find_windows, args=(other,), daemon=True)
+            self._process.start()
+            other.close()
+        return self._line
+
+
+def _find_windows(line: Connection) -> None:
+    """Answer one question after the other, until the line goes dead."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever asks ends this process
+    with suppress(EOFError, OSError):
+        while True:
+            asked = line.recv()
+            if asked is not None:
+                line.send(_found(line, *asked))
+
+
+def _found(line: Connection, bench: Bench, state: State) -> dict[str, Any] | None:
+    def give_way(_done: int, _total: int) -> None:
+        if line.poll():
+            raise _GivenUpError
+
+    try:
+        return window_record(bench.altered(state), bench.system, give_way)
+    except ScenarioError as wrong:
+        return {"problems": problem_records(wrong)}
+    except _GivenUpError:
+        return None
+
+
+def window_record(
+    scenario: Scenario, system: str, progress: Callable[[int, int], None] | None = None
+) -> dict[str, Any]:
+    """The gear window of a scenario in words, and its stations [m].
+
+    Raises
+    ------
+    ScenarioError
+        When it cannot be rolled.
+
+    """
+    between = usual_range(scenario, knob_of(scenario, STATION))
+    window = gear_window(scenario, between, progress=progress)
+    return {
+        "between": list(between),
+        "now": scenario.aeroplane.gear.main.station,
+        "wanted": wanted_words(window, system),
+        "cases": _cases(window, system),
+    }
+
+
+def _cases(window: GearWindow, system: str) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": case.name,
+            "words": case_words(case, system),
+            "stations": [[one.low.value, one.high.value] for one in case.windows],
+        }
+        for case in window.cases
+    ]
