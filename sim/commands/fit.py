@@ -123,8 +123,9 @@ def fit(
     stand beside each.
 
     With rolls the keys asked for are fitted; without --key rolling resistance and thrust. What is
-    believed of a key before is its usual tolerance, or what --key "KEY=VALUE +/- TOLERANCE" says;
-    of the rolling resistance it is the tow tests and coast-downs in the same file.
+    believed of a key before is its usual tolerance, or what --key "KEY=VALUE +/- TOLERANCE" says,
+    the widest it can be off; one standard deviation, as this command prints it, is "KEY=VALUE sd
+    DEVIATION". Of the rolling resistance it is the tow tests and coast-downs in the same file.
 
     Tow with the pack disconnected. Coast down with the power off (the idle thrust of a running
     fan falsifies it) and everybody clear. Measure rolls from the side, behind the pilot's line.
