@@ -118,7 +118,11 @@ def test_what_the_tow_tests_say_is_told_and_not_asked_for_again(second):
     assert "Tow tests and coast-downs alone: rolling resistance 0.1523 +/- 0.0057." in words
     assert "strip.rolling_resistance before: tow tests and coast-downs" in words
     assert "30 speeds of the log" in words and "hardly" in words
-    assert "Careful" not in words
+    assert "Careful" not in words and "not used" not in words
+    alone = replaced(fit, keys=fit.keys[1:], correlation=np.eye(1))
+    assert "It is not used: rolling resistance is not among" in " ".join(
+        told(alone, grip=grip).split()
+    )
 
 
 def replaced(fit, **changes):

@@ -26,6 +26,7 @@ from sim.show.words_roll_fit import (
 )
 from sim.strip.reading import Measured
 from sim.study.fit_rolls import FittedNumber, RollFit
+from sim.study.priors import GRIP
 
 LONGEST_KEY = 32
 """Letters of a key before it is folded."""
@@ -62,7 +63,11 @@ def _head(
     yield _key_table(fit, system)
     yield Text()
     if grip:
-        yield Text(f"Tow tests and coast-downs alone: rolling resistance {with_spread(grip)}.")
+        used = any(key.prior.text == GRIP for key in fit.keys)
+        unused = "" if used else " It is not used: rolling resistance is not among the keys."
+        yield Text(
+            f"Tow tests and coast-downs alone: rolling resistance {with_spread(grip)}.{unused}"
+        )
     for text in (*pair_texts(fit), *caution_texts(fit)):
         yield Text.assemble(("Careful: ", "bold"), text)
     yield Text(agreement_text(fit))
