@@ -5,6 +5,7 @@
 import sys
 import threading
 import webbrowser
+from contextlib import suppress
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -70,10 +71,8 @@ def tinker(
     print(f"{bench.loaded.title}: {address}  (Ctrl-C ends it)", flush=True)
     if not no_browser:
         threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-    try:
+    with suppress(KeyboardInterrupt):
         serve(bench, listening)
-    except KeyboardInterrupt:
-        pass
     print("The page is closed.", file=sys.stderr)
 
 

@@ -56,25 +56,25 @@ class Guard:
         headers = Headers(scope=scope)
         if headers.getlist("host") not in [[host] for host in self.hosts]:
             return _refused(403, "this page answers to its own address alone")
-        origins = headers.getlist("origin")
-        if origins and not all(self._own(origin) for origin in origins):
+        own = all(self._own(origin) for origin in headers.getlist("origin"))
+        if not own or headers.get("sec-fetch-site", "none") not in ("same-origin", "none"):
             return _refused(403, "this page answers to no other page")
-        if headers.get("sec-fetch-site", "none") not in ("same-origin", "none"):
-            return _refused(403, "this page answers to no other page")
-        if scope["method"] != "POST":
-            return None
-        if headers.get("content-type", "").partition(";")[0].strip() != "application/json":
-            return _refused(415, "messages are JSON")
-        length = headers.get("content-length", "")
-        if not (length.isascii() and length.isdigit()):
-            return _refused(411, "a message tells its length")
-        if len(length) > 9 or int(length) > LARGEST_BODY:
-            return _refused(413, "a message is never that long")
-        return None
+        return _body_refusal(headers) if scope["method"] == "POST" else None
 
     def _own(self, origin: str) -> bool:
         parts = urlsplit(origin)
         return parts.scheme == "http" and parts.netloc in self.hosts
+
+
+def _body_refusal(headers: Headers) -> Response | None:
+    if headers.get("content-type", "").partition(";")[0].strip() != "application/json":
+        return _refused(415, "messages are JSON")
+    length = headers.get("content-length", "")
+    if not (length.isascii() and length.isdigit()):
+        return _refused(411, "a message tells its length")
+    if len(length) > 9 or int(length) > LARGEST_BODY:
+        return _refused(413, "a message is never that long")
+    return None
 
 
 def _refused(status: int, words: str) -> Response:

@@ -10,7 +10,8 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Generic, TypeVar
 
-Job, Answer = TypeVar("Job"), TypeVar("Answer")
+Job = TypeVar("Job")
+Answer = TypeVar("Answer")
 
 MOST_PAGES = 64
 """Pages that wait at the same time; more are turned away."""
@@ -31,6 +32,7 @@ class Newest(Generic[Job, Answer]):
         self._waiting: OrderedDict[str, tuple[Job, asyncio.Future[Answer | None]]] = OrderedDict()
         self._numbers: OrderedDict[str, int] = OrderedDict()
         self._busy: asyncio.Task[None] | None = None
+        self._current: asyncio.Future[Answer | None] | None = None
 
     async def ask(self, page: str, number: int, job: Job) -> Answer | None:
         """The answer; None when the same page has asked again before its turn came.
@@ -59,7 +61,12 @@ class Newest(Generic[Job, Answer]):
         return self._numbers.get(page, number) > number
 
     def close(self) -> None:
-        """Let the thread go."""
+        """Let everybody who waits go without an answer, and the thread too."""
+        waiting = [future for _, future in self._waiting.values()]
+        self._waiting.clear()
+        for future in (*waiting, *([self._current] if self._current else [])):
+            if not future.done():
+                future.set_result(None)
         self._thread.shutdown(wait=False, cancel_futures=True)
 
     def _note(self, page: str, number: int) -> bool:
@@ -76,6 +83,7 @@ class Newest(Generic[Job, Answer]):
         loop = asyncio.get_running_loop()
         while self._waiting:
             _, (job, future) = self._waiting.popitem(last=False)
+            self._current = future
             try:
                 found = await loop.run_in_executor(self._thread, self._work, job)
             except Exception as wrong:  # told to who asked; the line goes on

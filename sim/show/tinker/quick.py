@@ -17,16 +17,15 @@ from sim.checks.stance import stance
 from sim.prepare.prepared import Prepared
 from sim.report import Report, budget_curve, cautions_for
 from sim.roll.aero_table import Array
-from sim.roll.block import Block, batch_of
-from sim.roll.contacts import MAIN, NOSE
+from sim.roll.block import Block
+from sim.roll.contacts import MAIN, NOSE, SETS
 from sim.roll.engine import Settings
 from sim.roll.events import Happening
 from sim.roll.integrator import dense_value
 from sim.roll.log import KeptStep
 from sim.roll.quasi_static import FASTEST, GRID_POINTS, one_block, rolling_forces
 from sim.roll.result import Many, Result, simulate_many
-from sim.roll.trace import Trace, build_trace, observed
-from sim.show.replay.story import SPACING
+from sim.roll.trace import GRID, Trace, build_trace, observed
 from sim.study.advice import tail_stiff
 
 LIVE = Settings(tolerance=1e-4)
@@ -61,13 +60,23 @@ def quick_report(prepared: Prepared, settings: Settings = LIVE) -> Report:
 
 
 def _result(many: Many) -> Result:
-    """The first lane's result with its trace."""
+    """The first lane's result with its trace; peaks, noted at the ends of steps, from its rows."""
     steps = many.outcome.kept.pop(0)
     trace = quick_trace(many, steps)
-    return replace(many.result(0), trace=trace)
+    result = many.result(0)
+    lift_off = result.event("lift-off")
+    if lift_off is None:
+        return replace(result, trace=trace)
+    airborne = np.asarray(trace.phase) == SETS.index(())
+    early = airborne & (trace["time"] <= lift_off.time + 1.0)
+    peaks = {
+        name: float(np.max(trace[column], where=early, initial=0.0))
+        for name, column in (("rate_peak", "pitch_rate"), ("wing_use_peak", "wing_use"))
+    }
+    return replace(result, trace=trace, figures=result.figures | peaks)
 
 
-def quick_trace(many: Many, steps: list[KeptStep], grid: float = SPACING) -> Trace:
+def quick_trace(many: Many, steps: list[KeptStep], grid: float = GRID) -> Trace:
     """What `sim.roll.trace.build_trace` gives for the first lane, the steps of a phase together."""
     moving = [step for step in steps if step.size > 0.0]
     if not moving:
@@ -102,21 +111,19 @@ def _outlook(many: Many, prepared: Prepared, dropped: bool, stiff: bool) -> Outl
     """As `sim.report` has it, from the airspeeds of `quick_speeds`."""
     p = prepared.setup.parameters
     clean = prepared.max_lift_flaps_up
-    stall = [
+    clean = p.wing_max_lift_up if clean is None else clean
+    start, drop, up = (
         float(np.sqrt(2.0 * p.mass * p.gravity / (p.air_density * p.reference_area * lift)))
-        for lift in (
-            p.wing_max_lift_up,
-            p.wing_max_lift_dropped,
-            p.wing_max_lift_up if clean is None else clean,
-        )
-    ]
+        for lift in (p.wing_max_lift_up, p.wing_max_lift_dropped, clean)
+    )
     needed, reachable = quick_speeds(many, 0, dropped)
-    top = reachable if np.isfinite(reachable) else 2.0 * stall[0]
+    top = reachable if np.isfinite(reachable) else 2.0 * start
     tail = None
     if stiff:
         off = many.facts.first_place[Happening.NOSE_WHEEL_OFF, 1]
         tail = StiffTail(quick_speeds(many, 1, dropped)[0], float(off))
-    return Outlook(needed, reachable, whole._least_nose_load(many, dropped, top), *stall, tail)
+    least = whole._least_nose_load(many, dropped, top)
+    return Outlook(needed, reachable, least, start, drop, up, tail)
 
 
 def quick_speeds(many: Many, lane: int, dropped: bool) -> tuple[float, float]:

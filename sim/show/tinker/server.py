@@ -1,8 +1,7 @@
 """The page's server: this machine only, a handful of addresses, one file ever written."""
 
 import socket
-from collections.abc import AsyncIterator, Awaitable, Callable
-from contextlib import asynccontextmanager
+from collections.abc import Awaitable, Callable
 from functools import partial
 from importlib.resources import files
 from typing import Any, TypeVar
@@ -34,54 +33,73 @@ SCRIPT = "text/javascript; charset=utf-8"
 Message = TypeVar("Message", bound=BaseModel)
 
 
-def make_app(bench: Bench, port: int) -> Starlette:
-    """The application, for a server on a port."""
-    maker = WindowMaker(bench)
-    answers: Newest[State, dict[str, Any]] = Newest(partial(answer, bench))
-    windows: Newest[Callable[[], Any], Any] = Newest(lambda job: job())
+class Desk:
+    """What the addresses of the page do; one for a server."""
 
-    @asynccontextmanager
-    async def living(_app: Starlette) -> AsyncIterator[None]:
-        yield
-        answers.close()
-        windows.close()
-        maker.close()
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        self._maker = WindowMaker(bench)
+        self._answers: Newest[State, dict[str, Any]] = Newest(partial(answer, bench))
+        self._windows: Newest[Callable[[], dict[str, Any] | None], dict[str, Any] | None] = Newest(
+            lambda job: job()
+        )
 
-    async def start(_request: Request) -> Response:
-        return JSONResponse(opening(bench))
+    def app(self, port: int) -> Starlette:
+        """The application, for a server on a port."""
+        routes = [
+            *_still_parts(),
+            Route("/opening", self._opening),
+            Route("/answer", self._answer, methods=["POST"]),
+            Route("/window", self._window, methods=["POST"]),
+            Route("/save", self._save, methods=["POST"]),
+        ]
+        return Starlette(routes=routes, middleware=[Middleware(Guard, port=port)])
 
-    async def follow(request: Request) -> Response:
+    def close(self) -> None:
+        """Let go whoever waits, and end what runs beside."""
+        self._answers.close()
+        self._windows.close()
+        self._maker.close()
+
+    async def _opening(self, _request: Request) -> Response:
+        return JSONResponse(opening(self.bench))
+
+    async def _answer(self, request: Request) -> Response:
         asked = await _message(request, Question)
-        return await _newest(answers.ask(asked.tab, asked.number, asked.state))
+        return await _newest(self._answers.ask(asked.tab, asked.number, asked.state))
 
-    async def window(request: Request) -> Response:
+    async def _window(self, request: Request) -> Response:
         asked = await _message(request, Question)
-        overtaken = partial(windows.overtaken, asked.tab, asked.number)
-        job = partial(maker.find, asked.state, overtaken)
-        return await _newest(windows.ask(asked.tab, asked.number, job))
+        overtaken = partial(self._windows.overtaken, asked.tab, asked.number)
+        job = partial(self._maker.find, asked.state, overtaken)
+        return await _newest(self._windows.ask(asked.tab, asked.number, job))
 
-    async def save(request: Request) -> Response:
+    async def _save(self, request: Request) -> Response:
         asked = await _message(request, Saving)
-        return await run_in_threadpool(_saved, bench, asked)
+        return await run_in_threadpool(_saved, self.bench, asked)
 
-    routes = [
-        *_still_parts(),
-        Route("/opening", start),
-        Route("/answer", follow, methods=["POST"]),
-        Route("/window", window, methods=["POST"]),
-        Route("/save", save, methods=["POST"]),
-    ]
-    return Starlette(routes=routes, middleware=[Middleware(Guard, port=port)], lifespan=living)
+
+class _Server(uvicorn.Server):
+    """Lets go who waits before it closes, so that nobody has to be cut off."""
+
+    def __init__(self, config: uvicorn.Config, desk: Desk) -> None:
+        super().__init__(config)
+        self._desk = desk
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """As of any server."""
+        self._desk.close()
+        await super().shutdown(sockets)
 
 
 def serve(bench: Bench, listening: socket.socket) -> None:
     """Serve until interrupted, which raises `KeyboardInterrupt` once everything is closed."""
-    port = listening.getsockname()[1]
+    desk = Desk(bench)
     config = uvicorn.Config(
-        make_app(bench, port), log_level="warning", access_log=False, ws="none",
-        server_header=False, timeout_graceful_shutdown=1,
+        desk.app(listening.getsockname()[1]), log_level="warning", access_log=False, ws="none",
+        server_header=False, lifespan="off", timeout_graceful_shutdown=2,
     )  # fmt: skip
-    uvicorn.Server(config).run(sockets=[listening])
+    _Server(config, desk).run(sockets=[listening])
 
 
 def listen(port: int) -> socket.socket:

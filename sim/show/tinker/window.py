@@ -5,6 +5,7 @@ not wait. The process gives up on a question when another comes, or when the pag
 """
 
 import multiprocessing
+import os
 import signal
 from collections.abc import Callable
 from contextlib import suppress
@@ -19,8 +20,12 @@ from sim.study.gear_window import STATION, GearWindow, gear_window
 from sim.study.knobs import knob_of
 from sim.study.usual_range import usual_range
 
+Found = dict[str, Any] | None
 LOOK = 0.1
 """The process is asked so often whether it is done, and the page whether it still wants it [s]."""
+
+
+DIED = "The process that looks for it has ended; the next change starts another."
 
 
 class _GivenUpError(Exception):
@@ -34,31 +39,29 @@ class WindowMaker:
         self._bench = bench
         self._process: multiprocessing.process.BaseProcess | None = None
         self._line: Connection | None = None
+        self._closed = False
 
-    def find(self, state: State, overtaken: Callable[[], bool]) -> dict[str, Any] | None:
+    def find(self, state: State, overtaken: Callable[[], bool]) -> Found:
         """The window of a state, or what is wrong with it; None once it is overtaken."""
-        line = self._connected()
-        line.send((self._bench, state))
-        given_up = False
-        while not line.poll(LOOK):
-            if not given_up and overtaken():
-                line.send(None)
-                given_up = True
-        found: dict[str, Any] | None = line.recv()
-        return found
+        try:
+            return _asked(self._connected(), (self._bench, state), overtaken)
+        except (EOFError, OSError):  # it was ended, or died
+            return None if self._closed else {"problems": [{"key": "", "text": DIED}]}
 
     def close(self) -> None:
-        """End the process."""
+        """End the process for good."""
+        self._closed = True
+        self._end()
+
+    def _end(self) -> None:
         if self._process is not None:
             self._process.terminate()
             self._process.join(2.0)
-        if self._line is not None:
-            self._line.close()
-        self._process = self._line = None
+        self._process = None
 
     def _connected(self) -> Connection:
         if self._line is None or self._process is None or not self._process.is_alive():
-            self.close()
+            self._end()
             # started afresh and not split off: this process runs threads
             context = multiprocessing.get_context("spawn")
             self._line, other = context.Pipe()
@@ -68,9 +71,23 @@ class WindowMaker:
         return self._line
 
 
+def _asked(line: Connection, question: Any, overtaken: Callable[[], bool]) -> Found:
+    """The process's answer; it is told once when nobody wants it any more."""
+    line.send(question)
+    told = False
+    while not line.poll(LOOK):
+        if not told and overtaken():
+            line.send(None)
+            told = True
+    found: Found = line.recv()
+    return found
+
+
 def _find_windows(line: Connection) -> None:
     """Answer one question after the other, until the line goes dead."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever asks ends this process
+    if hasattr(os, "nice"):
+        os.nice(10)  # the sliders go first
     with suppress(EOFError, OSError):
         while True:
             asked = line.recv()
@@ -78,7 +95,7 @@ def _find_windows(line: Connection) -> None:
                 line.send(_found(line, *asked))
 
 
-def _found(line: Connection, bench: Bench, state: State) -> dict[str, Any] | None:
+def _found(line: Connection, bench: Bench, state: State) -> Found:
     def give_way(_done: int, _total: int) -> None:
         if line.poll():
             raise _GivenUpError

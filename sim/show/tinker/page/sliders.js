@@ -45,6 +45,8 @@ function makeRow(slider, loaded, id, onChange) {
 
   function show(place) {
     if (place === undefined) return;
+    // a text or a change may go beyond where the slider looks
+    put(range, { min: Math.min(place, low), max: Math.max(place, high) });
     range.value = String(place);
     put(range, { "aria-valuetext": textOf(place, slider) });
     if (altered === null) field.value = textOf(place, slider);

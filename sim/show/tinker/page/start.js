@@ -69,7 +69,7 @@ function show(answer, number) {
 }
 
 function showWindow(found) {
-  if (found.problems) gearWindow.complain(["It is worked out once what is wrong above is put right."]);
+  if (found.problems) gearWindow.complain(["There is none:", ...found.problems.map((problem) => problem.text)]);
   else gearWindow.show(found);
 }
 
