@@ -38,7 +38,7 @@ class Desk:
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
-        self._maker = WindowMaker(bench)
+        self.maker = WindowMaker(bench)
         self._answers: Newest[State, dict[str, Any]] = Newest(partial(answer, bench))
         self._windows: Newest[Callable[[], dict[str, Any] | None], dict[str, Any] | None] = Newest(
             lambda job: job()
@@ -59,7 +59,7 @@ class Desk:
         """Let go whoever waits, and end what runs beside."""
         self._answers.close()
         self._windows.close()
-        self._maker.close()
+        self.maker.close()
 
     async def _opening(self, _request: Request) -> Response:
         return JSONResponse(opening(self.bench))
@@ -71,7 +71,7 @@ class Desk:
     async def _window(self, request: Request) -> Response:
         asked = await _message(request, Question)
         overtaken = partial(self._windows.overtaken, asked.tab, asked.number)
-        job = partial(self._maker.find, asked.state, overtaken)
+        job = partial(self.maker.find, asked.state, overtaken)
         return await _newest(self._windows.ask(asked.tab, asked.number, job))
 
     async def _save(self, request: Request) -> Response:
@@ -79,11 +79,16 @@ class Desk:
         return await run_in_threadpool(_saved, self.bench, asked)
 
 
-class _Server(uvicorn.Server):
+class Server(uvicorn.Server):
     """Lets go who waits before it closes, so that nobody has to be cut off."""
 
-    def __init__(self, config: uvicorn.Config, desk: Desk) -> None:
-        super().__init__(config)
+    def __init__(self, desk: Desk, listening: socket.socket) -> None:
+        super().__init__(
+            uvicorn.Config(
+                desk.app(listening.getsockname()[1]), log_level="warning", access_log=False,
+                ws="none", server_header=False, lifespan="off", timeout_graceful_shutdown=2,
+            )
+        )  # fmt: skip
         self._desk = desk
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
@@ -94,12 +99,7 @@ class _Server(uvicorn.Server):
 
 def serve(bench: Bench, listening: socket.socket) -> None:
     """Serve until interrupted, which raises `KeyboardInterrupt` once everything is closed."""
-    desk = Desk(bench)
-    config = uvicorn.Config(
-        desk.app(listening.getsockname()[1]), log_level="warning", access_log=False, ws="none",
-        server_header=False, lifespan="off", timeout_graceful_shutdown=2,
-    )  # fmt: skip
-    _Server(config, desk).run(sockets=[listening])
+    Server(Desk(bench), listening).run(sockets=[listening])
 
 
 def listen(port: int) -> socket.socket:
