@@ -202,3 +202,12 @@ def test_a_fixed_step_gives_the_same_events() -> None:
 def test_numbers_without_meaning_end_the_roll_instead_of_hanging() -> None:
     result = simulate_setup(jet(initial_speed=5.0, zero_lift_drag_start=float("nan")))
     assert result.end is End.GAVE_UP
+
+
+def test_a_motion_too_stiff_to_follow_gives_up_after_so_many_steps(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("sim.roll.pace.MOST_TRIES", 25)
+    result = simulate_setup(jet())
+    assert result.end is End.GAVE_UP
+    assert result.trace is not None and len(result.trace) > 25

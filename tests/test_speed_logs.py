@@ -189,6 +189,8 @@ def test_a_strange_kind_and_heading_in_csv(written):
     assert "nearest: roll" in refused(written, "kind,lift off time [s]\nrol,4\n", "day.csv")
     told = refused(written, "kind,lift of time [s]\nroll,4\n", "day.csv")
     assert "nearest: lift_off_time" in told
+    text = "kind,nose up distance [m],lift off distance [m]\nroll,70,58\n"
+    assert "the nose comes up first" in refused(written, text, "day.csv")
     assert csv_columns()[:2] == ("kind", "nose_up_distance") and set(SEEN) < set(csv_columns())
 
 

@@ -43,6 +43,7 @@ class Status:
     jump: Any  # pitch acceleration at the first lift-off, zero when the nose left [rad/s2]
     moved: Any  # 1 once it has rolled
     changes: Any  # phase changes so far
+    tries: Any  # steps tried so far
     end: Any  # index into events.ENDS, -1 while running
 
 

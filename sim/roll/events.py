@@ -65,5 +65,6 @@ _SENTENCES = {
     End.UPSET: "its pitch went beyond 45 degrees",
     End.STEADY: "it went on at a steady speed without lifting off",
     End.TIME_LIMIT: "90 s were over",
-    End.GAVE_UP: "it cannot be followed: wheels that chatter on and on, or numbers without meaning",
+    End.GAVE_UP: "it cannot be followed: wheels that chatter on and on, a motion too stiff for an"
+    " aeroplane of its weight, or numbers without meaning",
 }

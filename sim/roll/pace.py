@@ -16,6 +16,9 @@ LIVELY_STEP = 0.05
 """Longest step off the three wheels [s]: short against a pitch oscillation."""
 ROLLING_STEP = 0.5
 """Longest step on three wheels [s]: the energy account stays within 1e-6 of the thrust work."""
+MOST_TRIES = 4000
+"""Steps of one roll, some fifty times those of a usual one: more means motion too stiff to follow,
+such as that of a very light aeroplane held down on its nose wheel by a large wing."""
 SMALLEST_STEP = 1e-9
 """A step that still fails at this size is taken as it is, or gives up if it is not finite [s]."""
 
@@ -40,7 +43,10 @@ def judge(
     finite = np.isfinite(error)
     smallest = step.size <= SMALLEST_STEP
     good = ((error <= 1.0) | (smallest & finite)) & live
-    s.end[live & smallest & ~finite] = float(End.GAVE_UP)
+    s.tries[live] += 1.0
+    tired = live & (s.tries > MOST_TRIES)
+    good &= ~tired
+    s.end[tired | (live & smallest & ~finite)] = float(End.GAVE_UP)
     size = np.maximum(step.size, SMALLEST_STEP)
     tried = integrator.next_size(size, np.where(finite, error, np.inf))
     s.step[:] = np.where(good & truncated, np.maximum(tried, wanted), tried)

@@ -50,6 +50,7 @@ def build_roll(written: Written) -> tuple[MeasuredRoll | None, list[Problem]]:
     except ScenarioError as error:
         problems += [_placed_log(written, p) for p in error.problems]
     seen = {name: numbers[name] for name in SEEN if name in numbers}
+    problems += _wrong_order(written, seen)
     if not {*SEEN, "log"} & written.values.keys():
         wanted = f"one of {', '.join(SEEN)}, or log"
         problems.append(Problem(written.name, "nothing seen of it", wanted, line=written.line))
@@ -69,6 +70,19 @@ def _unknown(written: Written) -> list[Problem]:
             problems.append(Problem(key, shown(value), allowed, near(name, fine), written.line))
         elif name in (*LOG_TEXTS, *LOG_NUMBERS) and "log" not in written.values:
             problems.append(Problem(key, shown(value), "beside log only", line=written.line))
+    return problems
+
+
+def _wrong_order(written: Written, seen: dict[str, Measured]) -> list[Problem]:
+    """The nose does not come up after lift-off, beyond what both may be off."""
+    problems = []
+    for what in ("distance", "time"):
+        nose, off = (seen.get(f"{stem}_{what}") for stem in ("nose_up", "lift_off"))
+        if nose and off and nose.value - off.value > 2.0 * (nose.deviation + off.deviation):
+            name = f"nose_up_{what}"
+            given = shown(str(written.values[name]))
+            allowed = f"at most lift_off_{what}: the nose comes up first"
+            problems.append(Problem(written.key(name), given, allowed, line=written.line))
     return problems
 
 

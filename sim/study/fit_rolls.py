@@ -274,7 +274,7 @@ def _check_units(model: RollModel) -> None:
         top = max(model.wanted[i].measured.value for i in columns)
         expected = float(np.max(shown[columns]))
         low, high = LOG_RATIO
-        if not low * expected <= top <= high * expected:
+        if np.isfinite(expected) and not low * expected <= top <= high * expected:
             log = model.rolls[roll].log
             assert log is not None
             given = f"{top:.1f} m/s at most in {log.name}"
