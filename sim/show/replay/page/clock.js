@@ -38,9 +38,10 @@ export function shownEnd(clock) {
   return lastOf(clock)[0];
 }
 
-/** Seconds shown for one second of the roll at a time shown: 5 is five times slower than life. */
+/** Seconds shown for one second of the roll at a time shown: 5 is five times slower; 1 if nothing moves on. */
 export function slowness(clock, shown) {
   const found = clock.findIndex((pair) => pair[0] > shown + 1e-9);
+  if (shownEnd(clock) === 0) return 1;
   const i = found > 0 ? found : clock.length - 1;
   return (clock[i][0] - clock[i - 1][0]) / (clock[i][1] - clock[i - 1][1]);
 }

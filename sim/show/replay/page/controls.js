@@ -10,12 +10,13 @@ const LARGE_STEP = 1; // page keys, and arrow keys with shift [s, shown]
  * The bar of controls.
  *
  * act: {toggle(), start(), scrub(shown), step(seconds), end(), speed(factor), slow(whether)}.
- * show({shown, end, playing, words, pace}): what they say.
+ * show({shown, end, playing, words, pace}): what they say. With `end` 0 there is nothing to replay:
+ * they are switched off and say so.
  */
 export function makeControls(act) {
   const play = html("button", { type: "button", class: "play", "aria-keyshortcuts": "Space" }, "Play");
   const start = html("button", { type: "button", "aria-keyshortcuts": "Home" }, "To the start");
-  const range = html("input", { type: "range", min: 0, step: "any", value: 0 });
+  const range = html("input", { type: "range", min: 0, max: 0, step: "any", value: 0 });
   const speed = html("select", { "aria-label": "Speed" }, ...SPEEDS.map(speedOption));
   const slow = html("input", { type: "checkbox" });
   slow.checked = true;
@@ -35,12 +36,14 @@ export function makeControls(act) {
   slow.addEventListener("change", () => act.slow(slow.checked));
 
   function show({ shown, end, playing, words, pace: paceWords }) {
+    const still = end === 0;
+    for (const one of [play, start, range, speed, slow]) one.disabled = still;
     if (Number(range.max) !== end) put(range, { max: end });
     range.value = String(shown);
     // while it plays nothing is read out but the events: sixty moments a second would drown them
     if (!playing) put(range, { "aria-valuetext": words });
     write(play, playing ? "Pause" : "Play");
-    write(pace, paceWords);
+    write(pace, still ? "nothing rolls" : paceWords);
   }
 
   return { element, show };

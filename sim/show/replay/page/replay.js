@@ -65,7 +65,7 @@ export function mountReplay(element, stories, options = {}) {
   }
 
   function play() {
-    if (now.playing) return;
+    if (now.playing || shownEnd(now.clock) === 0) return; // nothing rolls: a still picture
     if (now.shown >= shownEnd(now.clock) - 1e-6) now.shown = 0;
     now.playing = true;
     show();

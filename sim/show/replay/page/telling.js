@@ -1,7 +1,7 @@
 // What is told in words: the outcome, the numbers of the moment, what happens, the table of events.
 
 import { html, write } from "./elements.js";
-import { lastEvent, quantity, stateAt } from "./reading.js";
+import { endOf, lastEvent, quantity, stateAt } from "./reading.js";
 
 const NUMBERS = [
   ["time", "time", "time"],
@@ -39,10 +39,11 @@ export function makeReadout(story) {
 /** What happened last, under the picture. */
 export function makeCaption(story) {
   const element = html("p", { class: "caption" });
+  const before = endOf(story) > 0 ? "the throttle is open" : "nothing rolls";
 
   function show(time) {
     const event = lastEvent(story, time);
-    write(element, event ? `${quantity(story, "time", event.time)}: ${event.words}` : "the throttle is open");
+    write(element, event ? `${quantity(story, "time", event.time)}: ${event.words}` : before);
     element.classList.toggle("fresh", event !== null && time - event.time < 0.4);
   }
 

@@ -18,7 +18,7 @@ const RIGHT = 8;
 
 /** All traces of a story; axes span all `stories`, so that two can be compared. */
 export function makeTraces(story, stories, onSeek) {
-  const end = Math.max(...stories.map(endOf));
+  const end = Math.max(...stories.map(endOf)) || 1; // nothing rolls: an axis all the same
   const plots = PLOTS.map((plot) => makePlot(plot, story, stories, { end, onSeek }));
   const element = html("div", { class: "traces" }, ...plots.map((plot) => plot.element));
   return { element, show: (time) => plots.forEach((plot) => plot.show(time)) };
