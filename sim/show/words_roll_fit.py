@@ -168,6 +168,12 @@ def assumption_texts(fit: RollFit, system: str = "si") -> Iterator[str]:
         "An error that all rolls share, such as wind that was taken for calm, does not show in"
         " them: the keys make up for it."
     )
+    if any(roll.log for roll in fit.rolls):
+        yield (
+            "Speeds of a log are taken to err each by itself; neighbours err together, so a fit to a"
+            " log is surer of itself than it should be. A lift_off_time read off the log counts"
+            " twice."
+        )
     yield not_given_text(system)
 
 
