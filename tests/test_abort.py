@@ -10,7 +10,7 @@ from sim.prepare import prepare
 from sim.roll.aero_table import constant_table
 from sim.roll.parameters import NEVER
 from sim.roll.result import simulate_setup
-from sim.scenario import load_scenario
+from sim.scenario import load_scenario, with_overrides
 from sim.study.ranges import range_setups
 from tests.jets import changed, columns, jet
 
@@ -175,3 +175,28 @@ def test_the_pull_is_left_out_and_nothing_else():
     laid = never_pulling(setup, 12.0).parameters
     assert (laid.pull_place, laid.pull_airspeed, laid.pull_time) == (NEVER,) * 3
     assert laid.hold_elevator == 0.0 and laid.abort_place == 12.0
+
+
+@pytest.fixture(scope="module")
+def long_meadow():
+    setup = prepare(with_overrides(load_scenario("meadow-jet"), ["strip.length=300 m"])).setup
+    return setup, abort_mark(setup)
+
+
+def test_what_stops_at_the_strip_end_does_not_leave_it(long_meadow):
+    """Between a place from which it stops and one from which it does not; each rolled anew."""
+    setup, found = long_meadow
+    assert found.room is Room.BOTH
+    assert found.typical.stop == pytest.approx(300.0, abs=1e-6)
+    assert np.isnan(found.typical.end_speed)
+    for beyond in (0.1, 0.8, 2.0, 4.3):
+        read = found.coast.at(found.last[0] + beyond)
+        rolled = simulate_setup(never_pulling(setup, read.place))
+        assert read.end_speed == pytest.approx(rolled.event("strip-end").ground_speed, rel=6e-3)
+
+
+def test_places_between_those_rolled_stop_where_they_say(long_meadow):
+    setup, found = long_meadow
+    for place in (12.3, 60.3, found.last[0], 86.5):
+        stop = simulate_setup(never_pulling(setup, place)).event("stop").distance
+        assert found.coast.at(place).stop == pytest.approx(stop, abs=2e-3)

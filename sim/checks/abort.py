@@ -12,6 +12,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
+from scipy.interpolate import KroghInterpolator
+from scipy.optimize import brentq
 
 from sim.roll.aero_table import Array
 from sim.roll.events import Happening
@@ -27,6 +29,8 @@ PLACES = 72
 """Places at which the throttle is closed, closer together near the start."""
 REACH = 1.5
 """They go so far, share of the strip: beyond its end they tell how long a strip would do."""
+LEAST_OVER = 1e-6
+"""A stop no further beyond a length than this [m] is one within it; rounding of the root."""
 WIND_STEP, WIND_STEPS = 0.5, 16
 """Tailwinds that are tried [m/s]."""
 
@@ -73,7 +77,7 @@ class Closing:
 class Coast:
     """Closing the throttle at rising places, each shape (n,) [m, s, m/s], as in `Closing`.
 
-    Ends where the nose comes up without a pull.
+    Ends where the nose comes up without a pull. `length` is that of the strip [m].
     """
 
     place: Array
@@ -81,6 +85,7 @@ class Coast:
     speed: Array
     stop: Array
     end_speed: Array
+    length: float
 
     def last_within(self, length: float) -> float:
         """Last place [m] from which it stops within a length [m]; nan where no place does."""
@@ -90,10 +95,44 @@ class Coast:
         after = int(late[0])
         if after == 0:
             return float("nan")
-        ends = self.stop[after - 1], self.stop[after]
-        share = (length - ends[0]) / (ends[1] - ends[0])
-        here, there = self.place[after - 1], self.place[after]
-        return float(here + share * (there - here))
+        ends = float(self.place[after - 1]), float(self.place[after])
+        if not np.isfinite(self.stop[after]):
+            return ends[0]
+        return float(brentq(lambda x: self._stop(x) - length, *ends, xtol=1e-12, rtol=1e-14))
+
+    def _stop(self, place: float) -> float:
+        """Where it comes to rest [m]; inf beside a place from which it rolls on.
+
+        Cubic through four places: lines between them would stop it some centimetres too early.
+        """
+        after = max(int(np.searchsorted(self.place, place)), 1)
+        if not np.isfinite(self.stop[after - 1 : after + 1]).all():
+            return float("inf")
+        near = slice(max(after - 2, 0), after + 2)
+        known = np.isfinite(self.stop[near])
+        x, y = self.place[near][known], self.stop[near][known]
+        return float(KroghInterpolator(x, y)(place))
+
+    def _end_speed(self, place: float, stop: float) -> float:
+        """Speed at the strip end [m/s] of what comes to rest at a stop [m]; nan within the strip.
+
+        Its square is a rate times the distance it would roll beyond the end, and the rate is read
+        between the places beside it, or taken from the one of them from which it leaves the strip.
+        """
+        if stop <= self.length + LEAST_OVER:
+            return float("nan")
+        after = max(int(np.searchsorted(self.place, place)), 1)
+        beside = slice(after - 1, after + 1)
+        known = np.isfinite(self.end_speed[beside])
+        where, squares, stops = (
+            v[beside][known] for v in (self.place, self.end_speed**2, self.stop)
+        )
+        if not known.any() or not (known.all() or np.isfinite(stop)):
+            return float("nan")
+        if not np.isfinite(stop):
+            return float(np.interp(place, where, squares) ** 0.5)
+        rate = squares / (stops - self.length)
+        return float((np.interp(place, where, rate) * (stop - self.length)) ** 0.5)
 
     def passed(self, place: float, seconds: float) -> float:
         """Where it is so much later, or before, at full throttle [m]; nan beyond what was rolled.
@@ -119,18 +158,11 @@ class Coast:
 
     def at(self, place: float) -> Closing:
         """What comes of closing at a place [m]; nan beyond what was rolled."""
-
-        def read(values: Array) -> float:
-            return float(np.interp(place, self.place, values, left=np.nan, right=np.nan))
-
         if not self.place.size or not self.place[0] <= place <= self.place[-1]:
             return Closing(place, *(float("nan"),) * 3)
-        after = int(np.searchsorted(self.place, place))
-        around = self.stop[max(after - 1, 0) : after + 1]
-        stop = read(self.stop) if np.isfinite(around).all() else float("inf")
-        # its square grows with the distance rolled beyond the end
-        end = read(np.nan_to_num(self.end_speed) ** 2) ** 0.5
-        return Closing(place, read(self.speed), stop, end or float("nan"))
+        stop = self._stop(place)
+        speed = float(np.interp(place, self.place, self.speed))
+        return Closing(place, speed, stop, self._end_speed(place, stop))
 
 
 @dataclass(frozen=True)
@@ -218,7 +250,7 @@ def abort_mark(setup: Setup, ends: Sequence[Setup] = ()) -> Abort:
     winds = [WIND_STEP * k for k in range(WIND_STEPS + 1)]
     blown = [not_given_up(roll, wind) for wind in winds for roll in rolls]
     many = simulate_many([*closing, *blown])
-    coast, far = (_coast(many, slice(i * PLACES, (i + 1) * PLACES)) for i in (0, 1))
+    coast, far = (_coast(many, slice(i * PLACES, (i + 1) * PLACES), length) for i in (0, 1))
     first = 2 * PLACES
     calm = slice(first, first + len(rolls))
     nose, lift_off = (
@@ -230,7 +262,7 @@ def abort_mark(setup: Setup, ends: Sequence[Setup] = ()) -> Abort:
     return _judged((coast, far), (nose, lift_off), tailwind, length)
 
 
-def _coast(many: Many, lanes: slice) -> Coast:
+def _coast(many: Many, lanes: slice, length: float) -> Coast:
     """Lanes up to the first whose nose came up, or that never got so far."""
     facts = many.facts
     closed = np.isfinite(facts.first_place[Happening.ABORT, lanes])
@@ -243,7 +275,9 @@ def _coast(many: Many, lanes: slice) -> Coast:
             shut.distance, shut.time, shut.ground_speed, stop.distance if stop else np.inf,
             end.ground_speed if end else np.nan,
         )  # fmt: skip
-    return Coast(*np.array(list(rows.values()), dtype=float).reshape(count, 5).T)
+    columns = np.array(list(rows.values()), dtype=float).reshape(count, 5).T
+    place, time, speed, stopped, end_speed = columns
+    return Coast(place, time, speed, stopped, end_speed, length)
 
 
 def _band(places: Array) -> Band:
