@@ -9,17 +9,20 @@ from math import inf, isfinite, nan, radians, sin
 import numpy as np
 import pytest
 
-from sim.checks.abort import Closing, Room
+from sim.checks.abort import Closing, Room, never_pulling
+from sim.roll.result import simulate_setup
 from sim.scenario import load_scenario, shipped_scenarios, with_overrides
 from sim.scenario.measurement_files import read_measurements
 from sim.scenario.measurements import MeasurementError
 from sim.show.card.content import card_of
 from sim.show.card.field_log import log_tables
 from sim.show.card.log_sheet import log_head, log_widths
-from sim.show.card.paces import paces, paces_text
+from sim.show.card.paces import paces, paces_text, stop_text
 from sim.show.card.setting import rows_of, width_mm, wrapped
+from sim.show.card.strip import caption, strip_marks
 from sim.show.card.travel import edge_travel, tail_arm, travels
 from sim.show.card.words import abort_heading, abort_lines, first_day, tailwind_words
+from sim.study.ranges import range_setups
 
 
 @cache
@@ -31,6 +34,21 @@ def card_named(name, system="si"):
 @pytest.fixture
 def cards():
     return card_named
+
+
+HEAVY = ("strip.length=300 m", "aeroplane.mass=4.3 kg", "power.static_thrust=30.4 N")
+ENDS = [("strip.length=300 m",), ("strip.length=350 m",), HEAVY]
+
+
+@cache
+def long_card(changes):
+    """A jet on a long strip, by what is laid over its file."""
+    return card_of(with_overrides(load_scenario("meadow-jet"), changes))
+
+
+@pytest.fixture
+def long_cards():
+    return long_card
 
 
 # --- throws -------------------------------------------------------------------------------------
@@ -146,6 +164,49 @@ def test_columns_of_the_log_fill_the_page_and_turn_when_there_are_many():
     assert log_head(many, 190.0) > max(width_mm(h) for h in many)
 
 
+def test_a_stopping_place_is_never_rounded_up():
+    assert stop_text(14.7, "si") == "14.7 m (19 paces)"  # 20 would be 15.0 m
+    assert stop_text(61.79, "si") == "61.7 m (82 paces)"
+    assert (
+        stop_text(45.0, "si") == "45.0 m (60 paces)" and stop_text(304.8, "imperial")[:4] == "1000"
+    )
+    assert stop_text(30.7, "imperial").startswith("100 ft")  # 100.7
+    assert stop_text(inf, "si") == "nowhere"
+
+
+@pytest.mark.parametrize("changes", ENDS)
+def test_closed_at_the_printed_place_it_stops_in_the_strip(long_cards, changes):
+    """The metres and the paces of the card, each rolled, where it rolls easiest too."""
+    card = long_cards(changes)
+    setup, length = card.report.prepared.setup, card.abort.length
+    rolls = [setup, *(s for *_, s in range_setups(card.report.prepared))]
+    easiest = min(rolls, key=lambda one: one.parameters.main_friction)
+    marks = strip_marks(card.abort, card.pull, "si")
+    (words,) = [mark.text for mark in marks if "it stops" in mark.text]
+    metres, count = re.search(r"by ([\d.]+) m it stops\n(\d+) paces", words).groups()
+    said = " ".join(card.why)
+    places = [(easiest, float(metres)), (easiest, 0.75 * int(count))]
+    for typical in re.findall(r"shut at ([\d.]+) m|closed by ([\d.]+) m", said):
+        place = float("".join(typical))
+        places += [(setup, place)] if place <= card.abort.last[0] + 0.1 else []
+    for roll, place in places:
+        rolled = simulate_setup(never_pulling(roll, place))
+        assert rolled.event("stop").distance <= length and rolled.event("strip-end") is None
+
+
+@pytest.mark.parametrize("changes", ENDS)
+def test_no_card_says_of_the_same_roll_that_it_stops_and_leaves(long_cards, changes):
+    card = long_cards(changes)
+    abort, said = card.abort, " ".join(card.why)
+    assert said.count("where it rolls easiest") <= 2 and "easiest it leaves" not in said.replace(
+        f"easiest it leaves the strip end at {abort.far.end_speed:.1f} m/s", ""
+    )
+    if abort.room is Room.TYPICAL:
+        assert said.count("leaves the strip end") == said.count("where it rolls easiest") == 1
+        assert abort.typical.stop <= abort.length + 1e-6
+    assert ("may come up after the mark" in said) is (abort.nose.late > abort.mark)
+
+
 # --- words --------------------------------------------------------------------------------------
 
 
@@ -177,7 +238,8 @@ def test_a_mark_says_why_it_is_there(cards):
     day = replace(both, room=Room.TYPICAL, far=over)
     assert "on a typical day" in abort_heading(day, "si")
     assert "leaves the strip end at 9.0 m/s" in " ".join(abort_lines(day))
-    assert "flag the marks" in first_day(card.report, both)[-1]
+    assert "flag the marks; a second person calls" in first_day(card.report, both)[-1]
+    assert "one uncertainty varied at a time" in " ".join(caption(190.0, "si"))
 
 
 def test_a_nose_that_comes_up_without_a_pull_is_followed_as_far_as_it_is_known(cards):

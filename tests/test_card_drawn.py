@@ -10,6 +10,7 @@ import pytest
 
 from sim.cli import main
 from sim.show.card.output import card_bytes
+from sim.show.card.paces import stop_metres
 from sim.show.card.setting import PLAIN
 from sim.show.card.sheet import PAPERS, sheet_figure
 from tests.test_card import card_named
@@ -56,7 +57,8 @@ def test_places_on_the_strip_are_where_their_numbers_say(cards, sheets):
     known = {
         "pull 20.0 m": 20.0, f"nose up {abort.nose.typical:.1f} m": abort.nose.typical,
         f"lift-off {abort.lift_off.typical:.1f} m": abort.lift_off.typical,
-        f"closed by {abort.last[1]:.1f} m it stops": abort.last[1], "strip end 70.0 m": 70.0,
+        f"closed by {stop_metres(abort.last[1], 'si')} it stops": abort.last[1],
+        "strip end 70.0 m": 70.0,
     }  # fmt: skip
     assert set(at) == set(known) and card.pull == pytest.approx(20.0, abs=1e-4)
     scale = (at["strip end 70.0 m"] - at["pull 20.0 m"]) / 50.0

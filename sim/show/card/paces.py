@@ -1,12 +1,15 @@
 """Places on the strip as people find them: metres or feet, and paces."""
 
-from math import isfinite
+from math import floor, isfinite
 
 from sim.checks.abort import Band
-from sim.show.units import quantity
+from sim.show.units import quantity, unit_of
 
 PACE = 0.75
 """A long walking step on grass [m]. A judgement, no source: pace out a tape and count your own."""
+
+ROUNDING = 1e-9
+"""Share by which a whole number may be missed and still be that number."""
 
 
 def paces(place: float) -> int:
@@ -16,7 +19,10 @@ def paces(place: float) -> int:
 
 def paces_text(place: float) -> str:
     """The same in words."""
-    count = paces(place)
+    return _counted(paces(place))
+
+
+def _counted(count: int) -> str:
     return "1 pace" if count == 1 else f"{count} paces"
 
 
@@ -25,6 +31,26 @@ def place_text(place: float, system: str) -> str:
     if not isfinite(place):
         return "nowhere"
     return f"{quantity(place, 'distance', system)} ({paces_text(place)})"
+
+
+def stop_metres(place: float, system: str) -> str:
+    """A place of closing the throttle, rounded down, never up: closed there it does stop."""
+    unit = unit_of("distance", system)
+    steps = 10**unit.decimals
+    shown = floor(unit.shown(place) * steps * (1.0 + ROUNDING)) / steps
+    return f"{shown:.{unit.decimals}f} {unit.symbol}"
+
+
+def stop_paces(place: float) -> str:
+    """The same in whole paces, such as "19 paces" for 14.7 m, of which 20 are 15.0 m."""
+    return _counted(floor(place / PACE * (1.0 + ROUNDING)))
+
+
+def stop_text(place: float, system: str) -> str:
+    """Such as "14.7 m (19 paces)"; in words where there is none."""
+    if not isfinite(place):
+        return "nowhere"
+    return f"{stop_metres(place, system)} ({stop_paces(place)})"
 
 
 def band_text(band: Band, system: str) -> str:

@@ -8,7 +8,7 @@ from matplotlib.patches import Rectangle
 
 from sim.checks.abort import Abort, Room
 from sim.show.card.drawing import bare
-from sim.show.card.paces import PACE, band_paces, paces_text
+from sim.show.card.paces import PACE, band_paces, paces_text, stop_metres, stop_paces
 from sim.show.card.setting import line_mm, rows_of, width_mm, wrapped, write
 from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER
 from sim.show.units import quantity
@@ -100,13 +100,13 @@ def strip_marks(abort: Abort, pull: float, system: str) -> tuple[Mark, ...]:
             found.append(Mark(band.typical, text, True, colour, band.early, band.late))
     far = abort.last[1]
     if abort.room is Room.SELF:
-        words = f"ABORT MARK {where(far)}\n{paces_text(far)}"
+        words = f"ABORT MARK {stop_metres(far, system)}\n{stop_paces(far)}"
         found.append(Mark(far, words, False, LIMIT))
     elif isfinite(far):
-        words = f"closed by {where(far)} it stops\n{paces_text(far)}"
+        words = f"closed by {stop_metres(far, system)} it stops\n{stop_paces(far)}"
         found.append(Mark(far, words, False, LINES["second"]))
     if isfinite(abort.mark) and abort.room is not Room.GROUNDED:
-        words = f"ABORT MARK {where(abort.mark)}\n{paces_text(abort.mark)}"
+        words = f"ABORT MARK {stop_metres(abort.mark, system)}\n{stop_paces(abort.mark)}"
         found.append(Mark(abort.mark, words, False, LIMIT))
     found.append(Mark(abort.length, _end_words(abort, system), False, INK))
     return tuple(found)
@@ -114,7 +114,7 @@ def strip_marks(abort: Abort, pull: float, system: str) -> tuple[Mark, ...]:
 
 def _end_words(abort: Abort, system: str) -> str:
     end = quantity(abort.length, "distance", system)
-    words = f"strip end {end}\n{paces_text(abort.length)}"
+    words = f"strip end {end}\n{stop_paces(abort.length)}"
     if abort.room is Room.NEITHER and isfinite(abort.typical.end_speed):
         words += f"\n{quantity(abort.typical.end_speed, 'speed', system)} if given up"
     return words
@@ -123,8 +123,9 @@ def _end_words(abort: Abort, system: str) -> str:
 def caption(width: float, system: str) -> tuple[str, ...]:
     """What the drawing's signs mean, in lines no wider than it [mm]."""
     return wrapped(
-        f"A pace: {quantity(PACE, 'height', system)}. Thick lines: earliest to latest place. Green:"
-        " closed there it stops in the strip, even where it rolls easiest.",
+        f"A pace: {quantity(PACE, 'height', system)}. Thick lines: earliest to latest place,"
+        " one uncertainty varied at a time. Green: closed there it stops in the strip, even where"
+        " it rolls easiest.",
         width - 2 * SIDE,
     )
 

@@ -1,13 +1,13 @@
 """The abort mark, the first day and the limits in sentences a club pilot reads at the strip."""
 
 from collections.abc import Iterator
-from math import isfinite, isnan
+from math import isfinite, isinf, isnan
 from typing import TYPE_CHECKING
 
 from sim.checks.abort import THINKING, WIND_STEP, WIND_STEPS, Abort, Closing, Room
 from sim.prepare.scenario import OUT_OF_REACH
 from sim.roll.verdict import Verdict
-from sim.show.card.paces import band_text, place_text
+from sim.show.card.paces import band_text, stop_metres, stop_text
 from sim.show.power_words import passed_limits
 from sim.show.units import number_text, quantity
 from sim.show.words import VERDICTS
@@ -34,11 +34,11 @@ def abort_heading(abort: Abort, system: str) -> str:
     if abort.room is Room.GROUNDED:
         return "No place on this strip allows both stopping and flying: the nose stays down"
     if abort.room is Room.SELF:
-        return f"Abort mark: {place_text(abort.coast.end, system)}, at once"
+        return f"Abort mark: {stop_text(abort.coast.end, system)}, at once"
     if abort.room is Room.NEITHER:
         return "No place on this strip allows both stopping and flying"
     day = ", on a typical day" if abort.room is Room.TYPICAL else ""
-    return f"Abort mark: {place_text(abort.mark, system)}{day}"
+    return f"Abort mark: {stop_text(abort.mark, system)}{day}"
 
 
 def abort_lines(abort: Abort, system: str = "si") -> tuple[str, ...]:
@@ -55,15 +55,15 @@ def _last(abort: Abort, system: str) -> str:
     typical, far = abort.last
     if isnan(far):
         return "No place of closing the throttle is early enough to stop in this strip for sure."
-    text = f"Throttle closed by {place_text(typical, system)}, it stops in the strip"
+    text = f"Throttle closed by {stop_text(typical, system)}, it stops in the strip"
     if typical > far:
-        text += f"; where it rolls easiest, by {place_text(far, system)}"
+        text += f"; where it rolls easiest, by {stop_text(far, system)}"
     return f"{text}."
 
 
 def _coasts(closing: Closing, system: str) -> str:
     """From where, how fast, how far."""
-    start = f"shut at {quantity(closing.place, 'distance', system)}"
+    start = f"shut at {stop_metres(closing.place, system)}"
     start += f" and {quantity(closing.speed, 'speed', system)}"
     if not isfinite(closing.stop):
         return f"{start} it comes to no stop in what was rolled"
@@ -77,12 +77,14 @@ def _off_the_end(abort: Abort, system: str) -> str:
     texts = list(dict.fromkeys(quantity(v, "speed", system) for v in speeds))
     if not texts:
         return "its speed at the strip end is not known"
+    if isfinite(abort.typical.stop) and not isfinite(abort.typical.end_speed):
+        return f"where it rolls easiest it leaves the strip end at {texts[0]}"
     ends = texts[0] if len(texts) == 1 else f"{texts[0]} ({texts[-1]} where it rolls easiest)"
     return f"it leaves the strip end at {ends}"
 
 
 def _marked(abort: Abort, system: str) -> Iterator[str]:
-    mark = place_text(abort.mark, system)
+    mark = stop_text(abort.mark, system)
     yield f"Nose not up as it passes {mark}: close the throttle, stick to neutral."
     yield (
         f"Why there: the nose is expected up at {band_text(abort.nose, system)}. Seeing it and"
@@ -95,11 +97,24 @@ def _marked(abort: Abort, system: str) -> Iterator[str]:
         if abort.far.stop > abort.typical.stop:
             yield f"Where it rolls easiest it comes to {_stop(abort.far, system)}."
         return
-    yield (
-        f"Not for sure: where it rolls easiest {_off_the_end(abort, system)}, and where it rolls"
-        " worst the nose may come up after the mark. A tow test or coast-down on the day narrows"
-        " both."
-    )
+    doubts = tuple(_doubts(abort, system))
+    if doubts:
+        narrowed = "both" if len(doubts) == 2 else "this"
+        yield (
+            f"Not for sure: {', and '.join(doubts)}. A tow test or coast-down on the day narrows"
+            f" {narrowed}."
+        )
+
+
+def _doubts(abort: Abort, system: str) -> Iterator[str]:
+    """What goes wrong with a mark at the ends of what is uncertain."""
+    if isfinite(abort.far.end_speed):
+        speed = quantity(abort.far.end_speed, "speed", system)
+        yield f"where it rolls easiest it leaves the strip end at {speed}"
+    elif isinf(abort.far.stop):
+        yield "where it rolls easiest it may not stop in the strip"
+    if abort.nose.late > abort.mark:
+        yield "where it rolls worst the nose may come up after the mark"
 
 
 def _stop(closing: Closing, system: str) -> str:
@@ -149,7 +164,7 @@ def _grounded(abort: Abort, system: str) -> Iterator[str]:
     yield f"Runs on the ground: {_last(abort, system)}"
     if isfinite(abort.mark):
         yield (
-            f"With {SECONDS} to close that is a mark at {place_text(abort.mark, system)};"
+            f"With {SECONDS} to close that is a mark at {stop_text(abort.mark, system)};"
             f" typically, {_coasts(abort.typical, system)}."
         )
 
@@ -162,7 +177,7 @@ def first_day(report: "Report", abort: Abort, system: str = "si") -> tuple[str, 
     """The order of a first day, with this aeroplane's numbers."""
     last = abort.last[1]
     never = "within a few paces, for no place is sure to stop it"
-    stop = never if isnan(last) else f"by {place_text(last, system)}"
+    stop = never if isnan(last) else f"by {stop_text(last, system)}"
     return (
         "Range check as the radio's handbook says, motor off, then running, tied down.",
         "Slow taxi at walking pace, both ways: tracks straight, nothing binds, nothing loose.",
@@ -179,10 +194,12 @@ def _take_off(report: "Report", abort: Abort) -> str:
     if report.result.verdict not in (Verdict.AIRBORNE, Verdict.ABORTED):
         return f"No take-off with this set-up: {VERDICTS[report.result.verdict]}."
     if abort.room in (Room.BOTH, Room.TYPICAL, Room.SELF):
-        return "Pace out and flag the marks; a helper calls the abort mark. Then the take-off."
+        return (
+            "Pace out and flag the marks; a second person calls the abort mark. Then the take-off."
+        )
     return (
         "A take-off only with free ground beyond the strip end: there is no place to stop it. Flag"
-        " where the nose should be up; a helper calls it."
+        " where the nose should be up; a second person calls it."
     )
 
 
