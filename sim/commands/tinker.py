@@ -55,11 +55,12 @@ def tinker(
     try:
         from sim.show.tinker.server import serve
     except ModuleNotFoundError as missing:
-        if missing.name not in ("starlette", "uvicorn"):
+        package = (missing.name or "").partition(".")[0]
+        if package not in ("starlette", "uvicorn"):
             raise
         from sim.commands.tasks import complain
 
-        complain(MISSING.format(name=missing.name))
+        complain(MISSING.format(name=package))
         raise typer.Exit(BAD_INPUT) from None
     from sim.commands.tasks import to_be
     from sim.show.tinker.answer import make_bench
