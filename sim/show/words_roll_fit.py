@@ -170,8 +170,8 @@ def assumption_texts(fit: RollFit, system: str = "si") -> Iterator[str]:
     )
     if any(roll.log for roll in fit.rolls):
         yield (
-            "Speeds of a log are taken to err each by itself; neighbours err together, so a fit to a"
-            " log is surer of itself than it should be. A lift_off_time read off the log counts"
+            "Speeds of a log are taken to err each by itself; neighbours err together, so a fit to"
+            " a log is surer of itself than it should be. A lift_off_time read off the log counts"
             " twice."
         )
     yield not_given_text(system)
