@@ -47,7 +47,7 @@ function change() {
 }
 
 function follow(state) {
-  ask(state);
+  document.documentElement.dataset.asked = String(ask(state));
   clearTimeout(resting);
   resting = setTimeout(() => {
     gearWindow.wait();
