@@ -33,6 +33,7 @@ from sim.roll.quasi_static import one_block
 from sim.roll.result import simulate_many, simulate_setup
 from sim.study.knobs import knob_of
 from sim.study.sources import Lane, variants_of
+from tests import benchmark_page
 from tests.oracle import roll as oracle
 from tests.oracle.motion import Motion
 
@@ -208,6 +209,7 @@ def main() -> None:
         keys = (f"aeroplane.{station}", f"aeroplane.{other}")
         a_study_of_geometry(scenario, count, keys, (0.54, low), (0.56, high))
     where_the_time_goes(spread)
+    benchmark_page.main()
 
 
 if __name__ == "__main__":
