@@ -9,6 +9,7 @@ import matplotlib.image
 import pytest
 
 from sim.cli import main
+from sim.show.card.field_log import LOGGER
 from sim.show.card.output import card_bytes
 from sim.show.card.paces import stop_metres
 from sim.show.card.setting import PLAIN
@@ -129,7 +130,8 @@ def test_a_long_title_leaves_the_rest_its_room(cards):
 def test_both_tables_of_the_log_are_there_even_where_it_is_tight(cards):
     card = replace(cards("meadow-jet"), reason="It rolls on its nose wheel alone. " * 7)
     figure = sheet_figure(card, "letter")
-    assert [t.get_text() for t in texts_of(figure)].count("kind") == 2
+    said = [t.get_text() for t in texts_of(figure)]
+    assert said.count("kind") == 2 and said.count(LOGGER) == 1
     figure.draw_without_rendering()
     assert min(axes.get_window_extent().y0 for axes in figure.axes[1:]) > 0.0
 

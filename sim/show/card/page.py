@@ -5,6 +5,7 @@ from matplotlib.figure import Figure
 
 from sim.show.card.content import Card
 from sim.show.card.drawing import draw_aeroplane
+from sim.show.card.field_log import LOGGER
 from sim.show.card.measures import Group
 from sim.show.card.strip import draw_strip, strip_ground, strip_marks
 from sim.show.figures.save import picture_bytes
@@ -93,7 +94,8 @@ def _log(card: Card) -> str:
     words = "The columns of a CSV file for wheelsoff fit; leave blank what does not apply."
     tables = "".join(_log_table(headings) for headings in card.logs)
     heading = tag("h2", "Field log") + tag("p", words, "small")
-    return f'<section class="whole">\n{heading}{tables}</section>\n'
+    below = tag("p", LOGGER, "small")
+    return f'<section class="whole">\n{heading}{tables}{below}</section>\n'
 
 
 def _log_table(headings: tuple[str, ...]) -> str:

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 
 from sim.show.card.content import Card
 from sim.show.card.drawing import bare, draw_aeroplane
+from sim.show.card.field_log import LOGGER
 from sim.show.card.log_sheet import draw_log, log_head
 from sim.show.card.measures import Group
 from sim.show.card.setting import HEAD, PLAIN, line_mm, width_mm, wrapped, write_lines
@@ -201,7 +202,7 @@ def _columns(page: Page, card: Card, top: float) -> float:
 def _log_room(page: Page, card: Card, rows: int) -> float:
     """Height of all tables of the log with so many rows altogether [mm]."""
     heads = sum(log_head(headings, page.inner) for headings in card.logs)
-    return line_mm(HEAD) + 0.5 + heads + (len(card.logs) - 1) * APART + rows * ROW
+    return line_mm(HEAD) + line_mm() + 0.5 + heads + (len(card.logs) - 1) * APART + rows * ROW
 
 
 def _log(page: Page, card: Card, top: float) -> None:
@@ -219,3 +220,4 @@ def _log(page: Page, card: Card, top: float) -> None:
         size = (page.inner, log_head(headings, page.inner) + share * high)
         draw_log(page.part(MARGIN, y, size), size, headings, share)
         y -= size[1] + APART
+    _lines(page, MARGIN, y + APART - 0.3, [LOGGER], color=FAINT)
