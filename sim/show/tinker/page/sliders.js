@@ -33,7 +33,7 @@ function makeRow(slider, loaded, id, onChange) {
   });
   const back = html("button", { type: "button", "aria-label": `${words} as loaded` }, "as loaded");
   const problem = html("p", { class: "problem", id: `${id}-problem`, role: "alert" });
-  const label = html("label", { for: id }, words, html("small", {}, ` ${key}`));
+  const label = html("label", { for: id }, words, html("small", {}, ...breakable(key)));
   const element = html("div", { class: "slider", "data-key": key }, label, field, range, back, problem);
   let altered = null; // the text, or null while the key is left alone
 
@@ -80,6 +80,11 @@ function makeRow(slider, loaded, id, onChange) {
   alter(null);
   show(loaded);
   return { key, element, text: () => altered, set, show, blame, unit };
+}
+
+/** A key that may be broken after its dots. */
+function breakable(key) {
+  return key.split(/(?<=\.)/).flatMap((part) => [part, html("wbr")]);
 }
 
 function textOf(place, { decimals, unit }) {
