@@ -8,11 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from sim.prepare import prepare
-from sim.report import build_report
-from sim.scenario import load_scenario
 from sim.show.replay.page.build import replay_page
-from sim.show.replay.story import story as told_of
 from tests.browser import DESKTOP, PHONE, SCHEMES, axe, forgive, overhang, size
 from tests.replay_stories import hostile, stories
 
@@ -45,11 +41,6 @@ def opened(page: Any, tmp_path: Path) -> Open:
 def still(opened: Open) -> Any:
     """The working roll, not playing."""
     return opened(stories()["works"])
-
-
-def jet_with(change: str) -> dict[str, Any]:
-    """The story of the shipped jet with one value changed."""
-    return told_of(build_report(prepare(load_scenario("meadow-jet", [change])), with_advice=False))
 
 
 def moment(page: Any) -> float:
@@ -346,35 +337,3 @@ def test_a_finger_drags_a_trace(page: Any, opened: Open) -> None:
     )
     end = stories()["works"]["columns"]["time"][-1]
     assert 0.3 * end < readout(page, "time") < 0.7 * end
-
-
-@pytest.mark.parametrize(
-    ("change", "verdict"),
-    [
-        ("power.static_thrust=0.5 N", "it does not move"),
-        ("aeroplane.gear.main.station=500 mm", "it sits on its tail"),
-    ],
-)
-@pytest.mark.parametrize("motion", ["reduce", "no-preference"])
-def test_what_never_rolls_is_a_still_picture(
-    opened: Open, change: str, verdict: str, motion: str
-) -> None:
-    """A roll of no seconds: the page stands, tells the verdict and has nothing to play."""
-    page = opened(jet_with(change), motion=motion)
-    assert verdict in page.inner_text(".verdict")
-    assert page.inner_text(".caption") == "nothing rolls" == page.inner_text(".pace")
-    assert page.locator("button:enabled, select:enabled, input:enabled").count() == 0
-    for key in ("Space", "End", "ArrowRight", "Home"):
-        page.keyboard.press(key)
-    page.locator(".trace").first.click()
-    assert moment(page) == 0.0 and page.inner_text(".play") == "Play"
-    assert not re.search("NaN|Infinity|undefined", page.locator("main").inner_html())
-    assert page.said == [] and axe(page) == []
-
-
-def test_beside_one_that_rolls_the_controls_work(opened: Open) -> None:
-    page = opened(jet_with("power.static_thrust=0.5 N"), stories()["works"])
-    page.keyboard.press("End")
-    assert moment(page) == float(page.get_attribute(RANGE, "max")) > 1.0
-    assert page.locator(".controls :disabled").count() == 0
-    assert not re.search("NaN|Infinity|undefined", page.locator("main").inner_html())

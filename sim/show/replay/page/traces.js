@@ -6,7 +6,7 @@ import { endOf, quantity, roundStep, stateAt, unitOf } from "./reading.js";
 const PLOTS = [
   { kind: "speed", lines: [["airspeed", "airspeed"], ["ground_speed", "ground speed"]] },
   { kind: "angle", lines: [["pitch", "pitch"]] },
-  { kind: "angle", lines: [["elevator", "elevator"]] },
+  { kind: "angle", lines: [["elevator", "elevator, up positive"]] },
   { kind: "force", lines: [["nose_load", "load on the nose wheel"]] },
   { kind: "force", lines: [["main_load", "load on the main wheels"]] },
 ];
@@ -15,6 +15,14 @@ const TOP = 6;
 const BOTTOM = 16;
 const LEFT = 38; // room for the numbers of the scale [px]
 const RIGHT = 8;
+
+// the columns turn the surfaces, trailing edge down positive; a pilot reads the elevator up positive
+const TURNED_ROUND = new Set(["elevator"]);
+
+/** What is plotted for a value of a column; a gap stays a gap, and there is no negative zero. */
+function plotted(name, value) {
+  return TURNED_ROUND.has(name) && Number.isFinite(value) ? 0 - value : value ?? null;
+}
 
 /** All traces of a story; axes span all `stories`, so that two can be compared. */
 export function makeTraces(story, stories, onSeek) {
@@ -40,12 +48,12 @@ function makePlot({ kind, lines }, story, stories, { end, onSeek }) {
   function show(time) {
     now = time;
     const state = stateAt(story, time);
-    lines.forEach(([name], i) => write(values[i], quantity(story, kind, state[name])));
+    lines.forEach(([name], i) => write(values[i], quantity(story, kind, plotted(name, state[name]))));
     if (!axes) return;
     put(cursor, { d: `M${axes.x(time)} ${TOP}V${HEIGHT - BOTTOM}` });
     lines.forEach(([name], i) => {
       const hidden = Number.isFinite(state[name]) ? null : "hidden";
-      put(dots[i], { cx: axes.x(state.time), cy: axes.y(state[name] ?? 0), visibility: hidden });
+      put(dots[i], { cx: axes.x(state.time), cy: axes.y(plotted(name, state[name]) ?? 0), visibility: hidden });
     });
   }
 
@@ -67,7 +75,8 @@ function sample(i) {
 }
 
 function rangeOf(stories, lines, kind) {
-  const values = stories.flatMap((one) => lines.flatMap(([name]) => one.columns[name] ?? [])).filter((v) => v !== null);
+  const all = lines.flatMap(([name]) => stories.flatMap((one) => (one.columns[name] ?? []).map((v) => plotted(name, v))));
+  const values = all.filter((v) => v !== null);
   const { factor } = unitOf(stories[0], kind);
   const [low, high] = values.reduce(([a, b], v) => [Math.min(a, v), Math.max(b, v)], [0, 0]);
   const step = roundStep((Math.max(high - low, 1e-6) * factor) / 3) / factor;
@@ -87,7 +96,9 @@ function axesOf(width, end, { low, high }) {
 function grid(axes, story, kind, { low, high, step }, end) {
   const { factor } = unitOf(story, kind);
   const pieces = [];
-  for (let value = low; value <= high + 0.5 * step; value += step) {
+  // counted in whole steps: a sum of steps would miss zero by a rounding error
+  for (let i = Math.round(low / step); i <= Math.round(high / step); i += 1) {
+    const value = i * step;
     const y = axes.y(value);
     const top = value > high - 0.5 * step;
     pieces.push(svg("path", { class: "grid", d: `M${LEFT} ${y}H${axes.width - RIGHT}` }));
@@ -112,7 +123,7 @@ function paths(axes, story, lines) {
   return lines.map(([name], i) => {
     let pen = "M";
     const d = time.map((t, row) => {
-      const value = (story.columns[name] ?? [])[row] ?? null;
+      const value = plotted(name, (story.columns[name] ?? [])[row]);
       if (value === null) {
         pen = "M"; // a gap: the line begins anew behind it
         return "";
