@@ -59,7 +59,7 @@ def test_a_quick_report_shows_the_digits_of_a_careful_one(name: str) -> None:
             assert abs(before - after) <= 1.0
 
 
-@pytest.mark.parametrize("name", ["flaps-25", "long-nose-leg", "textbook-rotation"])
+@pytest.mark.parametrize("name", ["flaps-25", "textbook-rotation"])
 def test_with_the_same_steps_the_story_is_the_same(name: str) -> None:
     slow = careful(name)
     assert story(quick_report(slow.prepared, DEFAULTS)) == story(slow)
