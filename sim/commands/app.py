@@ -47,6 +47,7 @@ ducted-fan model jets on grass.
   wheelsoff check my-jet.toml        where the watts go, and what is at its limit
   wheelsoff fit my-jet.toml strip.csv             grip from tow test, coast-down
   wheelsoff replay my-jet.toml -o my-jet.gif      watch it roll, forces to scale
+  wheelsoff tinker my-jet.toml                    sliders, and the roll follows
   wheelsoff card my-jet.toml -o card.pdf          one page for the wall and the field
 
 It is a planning estimate, not a clearance to fly.
