@@ -16,12 +16,14 @@ from sim.prepare import prepare
 from sim.report import build_report
 from sim.roll.verdict import Verdict
 from sim.scenario import load_scenario
+from sim.show.figures.style import PHASES
 from sim.show.files import OutputError
 from sim.show.replay import output
 from sim.show.replay.arrows import KINDS
 from sim.show.replay.clock import shown_time
 from sim.show.replay.film import WIDE, Film, pace_words, readout
 from sim.show.replay.output import frame_times, gif_bytes, kind_of, replay_bytes
+from sim.show.replay.page.palette import light
 from sim.show.replay.story import story
 from tests.test_show_reports import report_of
 
@@ -143,6 +145,14 @@ def test_the_balance_tips_with_the_moments():
     assert height > 0.0 and "nose lifts" in pans.outcome.get_text()
     height, pans = nose_side(events["lift-off"] + 0.1)
     assert height == 0.0 and not any(block.get_height() for block in pans.blocks.values())
+
+
+def test_the_strip_has_the_colour_it_has_on_the_page():
+    """Of the pixels of a frame, a good part is exactly the page's soil, a tint of the house."""
+    soil = light()["soil"]
+    assert soil in PHASES.values()
+    wanted = [int(soil[i : i + 2], 16) for i in (1, 3, 5)]
+    assert np.all(jet().picture(1.0) == wanted, axis=2).mean() > 0.05
 
 
 def test_the_strip_runs_out_under_a_roll_that_fails():

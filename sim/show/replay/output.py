@@ -18,7 +18,7 @@ from sim.show.figures.side_view import BODY_TINT, SURFACE_TINT
 from sim.show.figures.style import FAINT, INK, LIMIT, LINES
 from sim.show.files import OutputError
 from sim.show.replay.film import DPI, WIDE, Film
-from sim.show.replay.ground import BEYOND, GRASS
+from sim.show.replay.ground import BEYOND, SOIL
 
 KINDS = {".gif": "gif", ".mp4": "mp4", ".html": "html"}
 """Ending of a file -> what is written."""
@@ -29,7 +29,7 @@ FILM_RATE = 25
 COLOURS = 64
 SWATCH = 40
 """Lines of each of our own colours laid before the choice of the palette [px]."""
-KEPT = (*LINES.values(), LIMIT, INK, FAINT, BODY_TINT, SURFACE_TINT, GRASS, BEYOND)
+KEPT = (*LINES.values(), LIMIT, INK, FAINT, BODY_TINT, SURFACE_TINT, SOIL, BEYOND)
 """Colours that are in the palette whatever the frames hold."""
 Progress = Callable[[int, int], None]
 

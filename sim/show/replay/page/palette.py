@@ -11,7 +11,8 @@ White against black is 21; small text needs 4.5.
 """
 
 from sim.show.figures.side_view import BODY_TINT, SURFACE_TINT
-from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER, PHASES
+from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER
+from sim.show.replay.ground import SOIL
 
 READABLE = 4.6
 """Least contrast of anything drawn or written in a colour of its own [-]."""
@@ -48,7 +49,7 @@ def light() -> dict[str, str]:
         "surface": SURFACE_TINT,
         "rule": mixed(PAPER, FAINT, 0.35),
         "sky": PAPER,
-        "soil": PHASES["rotating about the mains"],
+        "soil": SOIL,
     }
 
 
@@ -61,7 +62,7 @@ def dark() -> dict[str, str]:
         "body": mixed(ground, FAINT, 0.3),
         "surface": mixed(ground, FAINT, 0.75),
         "rule": mixed(ground, FAINT, 0.6),
-        "soil": mixed(ground, PHASES["rotating about the mains"], 0.1),
+        "soil": mixed(ground, SOIL, 0.1),
     }
     lines = {name: readable(colour, tints["body"]) for name, colour in light().items()}
     return lines | {"ink": mixed(PAPER, FAINT, 0.1)} | tints
