@@ -16,6 +16,7 @@ from sim.roll.block import batch_of
 from sim.roll.outcome import DEFAULTS
 from sim.roll.quasi_static import one_block, search_speeds
 from sim.roll.result import simulate_many, simulate_setup
+from sim.roll.trace import build_trace
 from sim.scenario import ScenarioError, load_scenario, with_changes, with_overrides
 from sim.scenario.problems import Problem
 from sim.show.compare import Named
@@ -24,7 +25,7 @@ from sim.show.files import OutputError
 from sim.show.replay.story import story
 from sim.show.tinker.answer import answer, make_bench, opening
 from sim.show.tinker.newest import Newest
-from sim.show.tinker.quick import quick_report, quick_speeds, quick_trace
+from sim.show.tinker.quick import quick_report, quick_speeds
 from sim.show.tinker.saving import save_state
 from sim.show.tinker.sliders import WORDS, places, sliders_of
 from sim.show.tinker.state import Question, State
@@ -68,10 +69,13 @@ def test_with_the_same_steps_the_story_is_the_same(name: str) -> None:
 def test_steps_sampled_together_give_the_rows_of_steps_sampled_alone() -> None:
     setup = prepare(load_scenario("meadow-jet")).setup
     many = simulate_many([setup], keep=(0,))
-    rows, wanted = quick_trace(many, many.outcome.kept[0]), simulate_setup(setup).trace
-    assert wanted is not None
-    assert np.array_equal(rows.phase, wanted.phase)
-    for name, column in wanted.columns.items():
+    rows = simulate_setup(setup).trace
+    assert rows is not None
+    steps = [step for step in many.outcome.kept[0] if step.size > 0.0]
+    alone = [build_trace(many.batch, 0, [step]) for step in steps]
+    assert np.array_equal(rows.phase, np.concatenate([one.phase for one in alone]))
+    for name in rows.columns:
+        column = np.concatenate([one[name] for one in alone])
         np.testing.assert_allclose(rows[name], column, rtol=1e-12, atol=1e-12, err_msg=name)
 
 

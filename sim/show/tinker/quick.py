@@ -1,13 +1,11 @@
 """The report of one roll as fast as it can be had, for a page that answers while a slider moves.
 
-Three things are done otherwise than in `sim.report.build_report`, which is meant for one careful
-roll: steps are as long as a tolerance of 1e-4 allows (what is shown keeps its digits), all
-airspeeds of the outlook are tried side by side, and the steps of a phase are sampled together.
-The numbers of the last two are those of `sim.roll`.
+Two things are done otherwise than in `sim.report.build_report`, which is meant for one careful
+roll: steps are as long as a tolerance of 1e-4 allows (what is shown keeps its digits), and all
+airspeeds of the outlook are tried side by side, with the numbers of `sim.roll`.
 """
 
 from dataclasses import replace
-from itertools import groupby
 
 import numpy as np
 
@@ -17,15 +15,11 @@ from sim.checks.stance import stance
 from sim.prepare.prepared import Prepared
 from sim.report import Report, budget_curve, cautions_for
 from sim.roll.aero_table import Array
-from sim.roll.block import Block
 from sim.roll.contacts import MAIN, NOSE, SETS
 from sim.roll.engine import Settings
 from sim.roll.events import Happening
-from sim.roll.integrator import dense_value
-from sim.roll.log import KeptStep
 from sim.roll.quasi_static import FASTEST, GRID_POINTS, one_block, rolling_forces
 from sim.roll.result import Many, Result, simulate_many
-from sim.roll.trace import GRID, Trace, build_trace, observed
 from sim.study.advice import tail_stiff
 
 LIVE = Settings(tolerance=1e-4)
@@ -61,50 +55,17 @@ def quick_report(prepared: Prepared, settings: Settings = LIVE) -> Report:
 
 def _result(many: Many) -> Result:
     """The first lane's result with its trace; peaks, noted at the ends of steps, from its rows."""
-    steps = many.outcome.kept.pop(0)
-    trace = quick_trace(many, steps)
     result = many.result(0)
-    lift_off = result.event("lift-off")
-    if lift_off is None:
-        return replace(result, trace=trace)
+    trace, lift_off = result.trace, result.event("lift-off")
+    if lift_off is None or trace is None:
+        return result
     airborne = np.asarray(trace.phase) == SETS.index(())
     early = airborne & (trace["time"] <= lift_off.time + 1.0)
     peaks = {
         name: float(np.max(trace[column], where=early, initial=0.0))
         for name, column in (("rate_peak", "pitch_rate"), ("wing_use_peak", "wing_use"))
     }
-    return replace(result, trace=trace, figures=result.figures | peaks)
-
-
-def quick_trace(many: Many, steps: list[KeptStep], grid: float = GRID) -> Trace:
-    """What `sim.roll.trace.build_trace` gives for the first lane, the steps of a phase together."""
-    moving = [step for step in steps if step.size > 0.0]
-    if not moving:
-        return build_trace(many.batch, 0, steps, grid)
-    pieces = []
-    for phase, group in groupby(moving, lambda step: step.phase):
-        times, states, status = _sampled(list(group), grid)
-        block = Block(many.batch, np.zeros(times.size, dtype=int), status)
-        pieces.append(observed(phase, block, times, states))
-    names = pieces[0][0].keys()
-    columns = {name: np.concatenate([piece[0][name] for piece in pieces]) for name in names}
-    return Trace(columns, np.concatenate([piece[1] for piece in pieces]))
-
-
-def _sampled(steps: list[KeptStep], grid: float) -> tuple[Array, Array, Array]:
-    """Times, states and status at the ends of steps and on a regular grid of times within."""
-    times, states, status = [], [], []
-    for step in steps:
-        first = np.floor(step.time / grid) + 1.0
-        count = max(int(np.ceil((step.time + step.size) / grid - first)), 0)
-        inner = (first + np.arange(count)) * grid
-        inner = inner[(inner > step.time) & (inner < step.time + step.size)]
-        share = np.concatenate([[0.0], (inner - step.time) / step.size, [1.0]])
-        times.append(step.time + share * step.size)
-        terms = [term[:, None] for term in step.terms]
-        states.append(dense_value(step.start[:, None], step.size, terms, share))
-        status.append(np.repeat(step.status[:, None], share.size, axis=1))
-    return np.concatenate(times), np.hstack(states), np.hstack(status)
+    return replace(result, figures=result.figures | peaks)
 
 
 def _outlook(many: Many, prepared: Prepared, dropped: bool, stiff: bool) -> Outlook:
