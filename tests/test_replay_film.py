@@ -18,12 +18,12 @@ from sim.roll.verdict import Verdict
 from sim.scenario import load_scenario
 from sim.show.figures.style import PHASES
 from sim.show.files import OutputError
+from sim.show.page.palette import light
 from sim.show.replay import output
 from sim.show.replay.arrows import KINDS
 from sim.show.replay.clock import shown_time
 from sim.show.replay.film import WIDE, Film, pace_words, readout
 from sim.show.replay.output import frame_times, gif_bytes, kind_of, replay_bytes
-from sim.show.replay.page.palette import light
 from sim.show.replay.story import story
 from tests.test_show_reports import report_of
 

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from sim.show.figures.style import INK, LINES, PAPER
+from sim.show.page.palette import contrast, dark, light, mixed
 from sim.show.replay.clock import joined
 from sim.show.replay.page.build import COMPONENT, START, bundle, data_block, replay_page
-from sim.show.replay.page.palette import contrast, dark, light, mixed
 from tests.replay_stories import hostile, stories
 
 LARGEST = 1_000_000  # bytes, as asked for

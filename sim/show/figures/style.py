@@ -41,6 +41,8 @@ PHASES = {
     "airborne": "#d3e6f5",
 }
 """Tint behind each phase of the roll."""
+SOIL = PHASES["rotating about the mains"]
+"""Tint of the strip, the same in films and on pages."""
 WIDTH = 5.6  # [in]
 DPI = 180
 TITLE_LETTERS = 58

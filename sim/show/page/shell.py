@@ -8,8 +8,8 @@ from base64 import b64encode
 from collections.abc import Iterable
 from html import escape
 
-from sim.show.replay.page.build import source_hash
-from sim.show.replay.page.palette import palette_css
+from sim.show.page.palette import palette_css
+from sim.show.page.policy import source_hash
 
 STYLE = """
 * { box-sizing: border-box; }

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 from matplotlib.patches import Rectangle
 
-from sim.show.figures.style import FAINT, INK, LIMIT, PHASES
+from sim.show.figures.style import FAINT, INK, LIMIT, SOIL
 from sim.show.replay.arrows import LETTERS, added
 from sim.show.replay.told import Told
 from sim.show.units import FOOT
@@ -17,8 +17,8 @@ from sim.show.units import FOOT
 MARKS = {"m": (2.0, 4), "ft": (5.0 * FOOT, 5)}
 """Unit -> distance between marks with numbers [m], small marks for each."""
 MOST_MARKS = 12
-SOIL, BEYOND = PHASES["rotating about the mains"], "#f1dede"
-"""Tint of the strip, the same in films and on the page, and of the ground beyond it."""
+BEYOND = "#f1dede"
+"""Tint of the ground beyond the strip."""
 DEPTH, POST, MARK = 1.0, 0.3, 0.035
 """Of the aeroplane's length: ground below the line, post at the strip's end, a mark."""
 

@@ -15,10 +15,10 @@ from PIL import Image
 
 from sim.roll.aero_table import Array
 from sim.show.figures.side_view import BODY_TINT, SURFACE_TINT
-from sim.show.figures.style import FAINT, INK, LIMIT, LINES
+from sim.show.figures.style import FAINT, INK, LIMIT, LINES, SOIL
 from sim.show.files import OutputError
 from sim.show.replay.film import DPI, WIDE, Film
-from sim.show.replay.ground import BEYOND, SOIL
+from sim.show.replay.ground import BEYOND
 
 KINDS = {".gif": "gif", ".mp4": "mp4", ".html": "html"}
 """Ending of a file -> what is written."""

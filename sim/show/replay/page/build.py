@@ -6,15 +6,14 @@ they stand after one another in one script, each in a function of its own that r
 
 import json
 import re
-from base64 import b64encode
 from collections.abc import Sequence
 from functools import reduce
-from hashlib import sha256
 from importlib.resources import files
 from typing import Any
 
+from sim.show.page.palette import palette_css
+from sim.show.page.policy import source_hash
 from sim.show.replay.clock import joined
-from sim.show.replay.page.palette import palette_css
 
 COMPONENT = (
     "reading.js",
@@ -102,11 +101,6 @@ def bundle(names: Sequence[str]) -> str:
 def data_block(data: Any) -> str:
     """JSON that can stand inside a script element: no text in it can end the element."""
     return json.dumps(data, allow_nan=False, separators=(",", ":")).translate(_RISKY)
-
-
-def source_hash(text: str) -> str:
-    """Source expression of an inline script or style for a content security policy."""
-    return "sha256-" + b64encode(sha256(text.encode()).digest()).decode()
 
 
 def _read(name: str) -> str:

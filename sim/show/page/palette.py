@@ -11,8 +11,7 @@ White against black is 21; small text needs 4.5.
 """
 
 from sim.show.figures.side_view import BODY_TINT, SURFACE_TINT
-from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER
-from sim.show.replay.ground import SOIL
+from sim.show.figures.style import FAINT, INK, LIMIT, LINES, PAPER, SOIL
 
 READABLE = 4.6
 """Least contrast of anything drawn or written in a colour of its own [-]."""
