@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import multiprocessing
 import threading
 import time
 from pathlib import Path
@@ -342,3 +343,40 @@ def test_the_gear_window_comes_from_a_process_of_its_own() -> None:
 def test_the_knobs_of_all_sliders_are_keys_of_a_scenario() -> None:
     scenario = load_scenario("meadow-jet")
     assert all(knob_of(scenario, key).key == key for key in WORDS)
+
+
+def test_a_process_half_started_is_closed_when_it_can_be(monkeypatch: pytest.MonkeyPatch) -> None:
+    maker, starting, told = WindowMaker(bench()), threading.Event(), list[str]()
+
+    class Process:
+        """Takes its time to start, and cannot be ended before it has."""
+
+        def __init__(self, **_given: object) -> None:
+            self.started = False
+
+        def start(self) -> None:
+            starting.set()
+            time.sleep(0.2)
+            self.started = True
+
+        def terminate(self) -> None:
+            assert self.started
+            told.append("ended")
+
+        def join(self, _seconds: float) -> None:
+            pass
+
+    context = multiprocessing.get_context("spawn")
+    monkeypatch.setattr(type(context), "Process", Process)
+    asking = threading.Thread(target=maker.find, args=(State(), lambda: True), daemon=True)
+    asking.start()
+    assert starting.wait(5.0)
+    maker.close()
+    asking.join(5.0)
+    assert told == ["ended"] and not asking.is_alive()
+
+
+def test_nothing_is_started_once_it_is_closed() -> None:
+    maker = WindowMaker(bench())
+    maker.close()
+    assert maker.find(State(), lambda: False) is None

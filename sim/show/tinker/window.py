@@ -7,6 +7,7 @@ not wait. The process gives up on a question when another comes, or when the pag
 import multiprocessing
 import os
 import signal
+import threading
 from collections.abc import Callable
 from contextlib import suppress
 from multiprocessing.connection import Connection
@@ -40,6 +41,7 @@ class WindowMaker:
         self._process: multiprocessing.process.BaseProcess | None = None
         self._line: Connection | None = None
         self._closed = False
+        self._changing = threading.Lock()  # a process half started can be neither asked nor ended
 
     def find(self, state: State, overtaken: Callable[[], bool]) -> Found:
         """The window of a state, or what is wrong with it; None once it is overtaken."""
@@ -50,8 +52,9 @@ class WindowMaker:
 
     def close(self) -> None:
         """End the process for good."""
-        self._closed = True
-        self._end()
+        with self._changing:
+            self._closed = True
+            self._end()
 
     def _end(self) -> None:
         if self._process is not None:
@@ -60,15 +63,18 @@ class WindowMaker:
         self._process = None
 
     def _connected(self) -> Connection:
-        if self._line is None or self._process is None or not self._process.is_alive():
-            self._end()
-            # started afresh and not split off: this process runs threads
-            context = multiprocessing.get_context("spawn")
-            self._line, other = context.Pipe()
-            self._process = context.Process(target=_find_windows, args=(other,), daemon=True)
-            self._process.start()
-            other.close()
-        return self._line
+        with self._changing:
+            if self._closed:
+                raise EOFError
+            if self._line is None or self._process is None or not self._process.is_alive():
+                self._end()
+                # started afresh and not split off: this process runs threads
+                context = multiprocessing.get_context("spawn")
+                self._line, other = context.Pipe()
+                self._process = context.Process(target=_find_windows, args=(other,), daemon=True)
+                self._process.start()
+                other.close()
+            return self._line
 
 
 def _asked(line: Connection, question: Any, overtaken: Callable[[], bool]) -> Found:
