@@ -8,18 +8,24 @@ import pytest
 from sim.prepare import Prepared, prepare
 from sim.report import build_report
 from sim.roll.attitude import ground_attitude
+from sim.roll.parameters import Setup
 from sim.roll.verdict import Verdict
 from sim.scenario import load_scenario
 from sim.study.advice import GOOD, TRIALS, Advice, trial_setups
 
 JET = prepare(load_scenario("flaps-10"))
-NAMES = [trial.name for trial in TRIALS]
+NAMES = [trial.change.template for trial in TRIALS]
 MAINS, ATTITUDE, FLAPS, CG, THROW, LESS, STIFF, THRUST, GRASS, HELD = NAMES
+
+
+def setups(prepared: Prepared) -> dict[str, Setup]:
+    """The trials that can be made, by name."""
+    return {change.template: setup for change, setup in trial_setups(prepared)}
 
 
 def changed(prepared: Prepared, name: str) -> dict[str, tuple[float, float]]:
     """Scalars a trial changes: before and after."""
-    setup = dict(trial_setups(prepared))[name]
+    setup = setups(prepared)[name]
     assert setup.table is prepared.setup.table
     before, after = asdict(prepared.setup.parameters), asdict(setup.parameters)
     return {k: (before[k], after[k]) for k in before if before[k] != after[k]}
@@ -33,7 +39,7 @@ def with_scalars(prepared: Prepared, **scalars: float) -> Prepared:
 
 def advice(prepared: Prepared) -> dict[str, Advice]:
     """Advice by name, in order."""
-    return {a.name: a for a in build_report(prepared).advice}
+    return {a.change.template: a for a in build_report(prepared).advice}
 
 
 def test_mains_move_alone() -> None:
@@ -44,7 +50,7 @@ def test_mains_move_alone() -> None:
 
 def test_longer_nose_leg_raises_the_attitude_by_a_degree() -> None:
     assert set(changed(JET, ATTITUDE)) == {"nose_z"}
-    setup = dict(trial_setups(JET))[ATTITUDE]
+    setup = setups(JET)[ATTITUDE]
     rise = ground_attitude(setup.parameters) - ground_attitude(JET.setup.parameters)
     assert np.degrees(rise) == pytest.approx(1.0, abs=0.02)
 
@@ -87,7 +93,7 @@ def test_five_per_cent_more_thrust_of_a_fan_is_five_per_cent() -> None:
     fan = prepare(load_scenario("pavement", [
         'power={ kind = "ducted-fan", exit_diameter = "66 mm", static_thrust = "21 N" }',
     ]))  # fmt: skip
-    setup = dict(trial_setups(fan))[THRUST]
+    setup = setups(fan)[THRUST]
     # ideal fan, static: T = (4 rho A P^2)^(1/3)
     p = setup.parameters
     static = (4.0 * p.air_density * p.exit_area * p.jet_power**2) ** (1.0 / 3.0)
@@ -96,7 +102,7 @@ def test_five_per_cent_more_thrust_of_a_fan_is_five_per_cent() -> None:
 
 def test_trials_that_cannot_be_made_are_not() -> None:
     def names(prepared: Prepared) -> set[str]:
-        return {name for name, _ in trial_setups(prepared)}
+        return set(setups(prepared))
 
     assert names(JET) == set(NAMES) - {STIFF}  # its tail is stiff already
     assert FLAPS not in names(replace(JET, flaps_lower={}))

@@ -73,13 +73,17 @@ def test_body_turns_the_nose_up() -> None:
 def test_solved_once_for_what_the_lattice_does_not_feel() -> None:
     first = build_aeroplane(jet(), STREAM)
     other_air = build_aeroplane(jet(), Stream(18.0, 1.1))
+    higher = replace(jet().tail, surface=replace(jet().tail.surface, root_height=0.1))
     limp = replace(jet().wing, section=Section(0.12, max_lift=0.8))
     other_section = build_aeroplane(jet(wing=limp), STREAM)
     assert other_air.table is first.table
     assert other_section.table is first.table
     assert other_section.wing_max_lift < first.wing_max_lift
     assert build_aeroplane(jet(), STREAM) is first
-    assert build_aeroplane(jet(cg_station=0.561), STREAM).table is not first.table
+    elsewhere = build_aeroplane(jet(cg_station=0.561, cg_height=0.01), STREAM)
+    assert elsewhere.table is first.table
+    assert elsewhere.wing_centre_station == first.wing_centre_station
+    assert build_aeroplane(jet(tail=higher), STREAM).table is not first.table
 
 
 def test_one_build_is_quick() -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from sim.aeroplane.build import seen_by_lattice
 from sim.aeroplane.geometry import Aeroplane, Axle, Flaps, Surface, Tail
 from sim.aeroplane.lattice import columns, tilt
 from sim.aeroplane.panels import (
@@ -236,6 +237,31 @@ def test_cg_moves_only_the_rate_column_in_free_air() -> None:
     # q about a CG d further aft is as much less incidence everywhere: 2 d/c per unit of q
     expected = FREE[TAIL_LIFT][RATE] - 2 * 0.01 / jet().wing.mean_chord * FREE[TAIL_LIFT][ALPHA]
     assert other[TAIL_LIFT][RATE] == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize("rise", [0.0, 0.1, 0.2])
+def test_table_about_the_lift_point_serves_a_cg_anywhere(rise: float) -> None:
+    """Solved anew with the axes at another CG: the same at the same place over the strip.
+
+    A point x ahead of the CG at a pitch rate q meets the air at q x/U less.
+    """
+    plane = jet(cg_station=0.53, cg_height=0.04)
+    here, there = make_solver(plane), make_solver(seen_by_lattice(plane))
+    ahead = plane.cg_station - plane.wing.quarter_station
+    above = plane.wing.mean_chord_height - plane.cg_height
+    pitch = here.stand.ground_attitude + rise
+    low = here.lowest(pitch)
+    lifted = low + ahead * math.sin(pitch) + above * math.cos(pitch)
+    assert there.lowest(pitch) == pytest.approx(lifted, abs=1e-12)
+    about_cg, about_lift = direct(here, low, pitch), direct(there, lifted, pitch)
+    for part in (WING_LIFT, WING_MOMENT, TAIL_LIFT, TAIL_MOMENT):
+        if part is WING_MOMENT:  # the body's own moment turns with the pitch, not with the place
+            about_cg[part][ALPHA] -= here.body_moment
+            about_lift[part][ALPHA] -= here.body_moment
+        expected = about_lift[part].copy()
+        expected[RATE] -= 2 * ahead / plane.wing.mean_chord * expected[ALPHA]
+        assert about_cg[part] == pytest.approx(expected, abs=1e-9)
+    assert about_cg[INDUCED] == pytest.approx(about_lift[INDUCED], abs=1e-9)
 
 
 def test_high_tail_and_dihedral_solve() -> None:

@@ -51,6 +51,8 @@ def test_a_stiff_tail_has_no_twin() -> None:
 
 def test_stiffness_is_one_of_the_trials_and_its_metres_are_those_of_the_roll() -> None:
     base, stiff = report(advice=True), report(f"{KEY}=0 deg/N")
-    gain = {a.name: a.gain for a in base.advice}["a tail that does not give way under its load"]
+    gain = {a.change.template: a.gain for a in base.advice}[
+        "a tail that does not give way under its load"
+    ]
     places = [r.result.event("lift-off").distance for r in (base, stiff)]  # type: ignore[union-attr]
     assert gain == pytest.approx(places[0] - places[1], abs=1e-6) and gain > 5.0

@@ -7,6 +7,7 @@ import pytest
 
 from sim.roll.verdict import Verdict
 from sim.show.document import document, json_text, to_json
+from sim.show.units import formatter
 from tests.test_show_reports import report_of
 
 EVENT_KEYS = {
@@ -47,7 +48,9 @@ def test_numbers_are_those_of_the_report():
     assert found["pitch_deg"] == pytest.approx(np.degrees(strike.pitch))
     assert found["pitch_rate_deg_per_s"] == pytest.approx(np.degrees(strike.pitch_rate))
     assert [event["name"] for event in data["events"]] == [e.name for e in report.result.events]
-    assert [a["change"] for a in data["advice"]] == [a.name for a in report.advice]
+    assert [a["change"] for a in data["advice"]] == [
+        a.change.text(formatter()) for a in report.advice
+    ]
     assert data["scenario"] == {"title": "Jet of the tests", "aeroplane": {"mass_kg": 3.2}}
     assert data["coefficients"] == {"wing_area_m2": 0.33}
     assert list(data["versions"]) == ["wheelsoff", "numpy", "scipy"]

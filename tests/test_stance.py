@@ -19,7 +19,7 @@ from sim.checks.stance import (
 )
 from sim.roll import attitude
 from sim.roll.attitude import tilt_for_height
-from sim.roll.parameters import Parameters
+from sim.roll.parameters import OUT_OF_REACH, Parameters
 
 BLANK = Parameters(**{field.name: 0.0 for field in fields(Parameters)})
 # A 1 m sport jet: CG at station 560 mm, mains 690, nose 215, axles 122 mm below, 64 mm wheels.
@@ -194,6 +194,13 @@ def test_tail_that_never_strikes() -> None:
     figures = stance(replace(JET, aft_x=-0.140, aft_z=-0.120))
     assert figures.tail_strike == inf
     assert _item(figures.items, "tip-back angle").verdicts == ("within", "below")
+
+
+def test_tail_whose_lowest_point_is_not_known() -> None:
+    figures = stance(replace(JET, aft_z=OUT_OF_REACH), attitude_to_fly=0.2)
+    assert isnan(figures.tail_strike) and isnan(figures.tail_strike_attitude)
+    assert not [item.name for item in figures.items if item.name.startswith("tail-strike")]
+    assert _item(figures.items, "tip-back angle").verdicts == ("within",)  # by the 15 degrees alone
 
 
 def test_tail_already_on_the_strip() -> None:

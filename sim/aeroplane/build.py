@@ -1,7 +1,7 @@
 """One aeroplane, from measured geometry to everything the roll needs of its aerodynamics.
 
-What depends on geometry and CG alone (the lattice) is kept by value: the same aeroplane asked for
-again, with another flap or elevator angle, mass, strip, air or pilot, costs nothing.
+What depends on geometry alone (the lattice) is kept by value: the same aeroplane asked for again,
+with another flap or elevator angle, mass, CG, strip, air or pilot, costs nothing.
 """
 
 from dataclasses import dataclass
@@ -23,7 +23,7 @@ class AeroBuild:
 
     Attributes
     ----------
-    table: coefficients against height and pitch.
+    table: coefficients against height and pitch, both of the lift point and so is turning.
     reference_area, reference_chord: S [m2] and c [m], the wing's, carried through the body.
     lift_station, lift_height: the lift point, quarter point of the wing's mean chord [m].
     drag_station, drag_height: where zero-lift drag acts [m].
@@ -66,7 +66,7 @@ class Solved:
 
     Attributes
     ----------
-    table: coefficients against height and pitch.
+    table: coefficients against height and pitch of the lift point, turning about it.
     wing_centre, tail_centre: stations where each carries lift by incidence [m].
     raised: a surface would have reached the strip, and was solved a little higher.
 
@@ -80,7 +80,7 @@ class Solved:
 
 def solve(aeroplane: Aeroplane) -> Solved:
     """Lattice part of a build, kept by the value of what the lattice sees of the geometry."""
-    return _solve(_without_what_the_lattice_ignores(aeroplane))
+    return _solve(seen_by_lattice(aeroplane))
 
 
 @lru_cache(maxsize=256)
@@ -108,9 +108,14 @@ def lift_centres(lattice: Lattice) -> tuple[float, float]:
     return places[0], places[1]
 
 
-def _without_what_the_lattice_ignores(aeroplane: Aeroplane) -> Aeroplane:
-    """Make aeroplanes equal that differ only in what changes no lattice coefficient."""
+def seen_by_lattice(aeroplane: Aeroplane) -> Aeroplane:
+    """Make aeroplanes equal that differ only in what changes no lattice coefficient.
+
+    That is also the CG: heights and turning are those of the lift point, where the CG is put.
+    """
     plain = {"thickness": 0.1, "max_lift": 1.0, "lift_is_surface": False}
+    wing = aeroplane.wing
+    origin = {"cg_station": wing.quarter_station, "cg_height": wing.mean_chord_height}
 
     def bare(surface: Surface) -> Surface:
         section = Section(**{**vars(surface.section), **plain})
@@ -121,7 +126,7 @@ def _without_what_the_lattice_ignores(aeroplane: Aeroplane) -> Aeroplane:
         aeroplane.tail.kind,
         aeroplane.tail.elevator_chord_fraction,
     )
-    changes = {"wing": bare(aeroplane.wing), "tail": tail, "fin_area": None}
+    changes = {"wing": bare(wing), "tail": tail, "fin_area": None, **origin}
     return Aeroplane(**{**vars(aeroplane), **changes})
 
 

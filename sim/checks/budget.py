@@ -99,10 +99,10 @@ def _pushes(block: Block, f: Forces, airspeed: Array, elevator: Any) -> dict[str
 def _air_pushes(block: Block, f: Forces, airspeed: Array, elevator: Any) -> dict[str, _Push]:
     """Split lift and moment by their inputs; rolling on three wheels lift is straight up."""
     p, pitch = block.p, block.attitude
-    c = block.coefficients(f.height, pitch)
+    cos, sin = np.cos(pitch), np.sin(pitch)
+    c = block.coefficients(f.height, pitch, (cos, sin))
     pressure = 0.5 * p.air_density * p.reference_area * airspeed**2
     flap, mix = flap_and_mix(p, flap_fraction(block, block.s.time))
-    cos, sin = np.cos(pitch), np.sin(pitch)
     lift_at = rotated(p.lift_x, p.lift_z, cos, sin)[0]
     parts = _tail_pushes(block, f, c, pressure, (flap, effective_elevator(p, elevator + mix)))
     flap_lift = c[WING_LIFT][2] * flap

@@ -6,10 +6,10 @@ up positive.
 """
 
 from dataclasses import dataclass
-from math import atan2, cos, inf, isnan, radians, sin
+from math import atan2, cos, inf, isnan, nan, radians, sin
 
 from sim.roll.attitude import ground_attitude, tail_strike_attitude
-from sim.roll.parameters import Parameters
+from sim.roll.parameters import OUT_OF_REACH, Parameters
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,8 @@ class Stance:
     nose_share_on_slope: of the weight, standing on the strip [-].
     tip_back: tilt from the ground attitude at which the CG stands over the main contact [rad].
     contact_angle: angle off vertical from main contact to CG, standing, the textbooks' [rad].
-    tail_strike: tilt from the ground attitude at which the aft point touches [rad].
+    tail_strike: tilt from the ground attitude at which the aft point touches [rad]; infinite if it
+        never does, nan if that point is not known.
     tail_strike_attitude: the same as pitch of the reference line [rad].
     overturn: angle of tipping over a main wheel and the nose wheel [rad]; nan without a track.
     items: name, value, unit, limits and remarks of each.
@@ -177,7 +178,7 @@ def stance(
     nose_along = p.nose_x * cos(pitch) - p.nose_z * sin(pitch)
     cg_height = float(p.main_radius - p.main_x * sin(pitch) - p.main_z * cos(pitch))
     wheelbase = float(nose_along - main_along)
-    strike = float(tail_strike_attitude(p))
+    strike = float(tail_strike_attitude(p)) if p.aft_z < OUT_OF_REACH else nan
     figures = {
         "ground_attitude": pitch,
         "cg_height": cg_height,
@@ -221,15 +222,18 @@ def _items(
         StanceItem(
             "main contact to CG, off vertical", f["contact_angle"], "rad", (TIP_BACK_LIMIT,)
         ),
-        StanceItem("tail-strike angle", f["tail_strike"], "rad", (_TAIL_CLEAR,)),
     ]
+    strikes = not isnan(f["tail_strike"])
+    if strikes:
+        items.append(StanceItem("tail-strike angle", f["tail_strike"], "rad", (_TAIL_CLEAR,)))
     if not isnan(f["overturn"]):
         items.append(StanceItem("overturn angle", f["overturn"], "rad", OVERTURN_LIMITS))
     if slope != 0.0:
         items.append(
             StanceItem("tip-back angle on the strip's slope", f["tip_back"] - slope, "rad")
         )
-    items.append(_strike_item(f["tail_strike_attitude"], attitude_to_fly))
+    if strikes:
+        items.append(_strike_item(f["tail_strike_attitude"], attitude_to_fly))
     return tuple(items)
 
 
@@ -238,6 +242,8 @@ _TAIL_CLEAR = Limit(0.0, inf, "the tail must clear the strip when standing", "ow
 
 def _tip_back_limits(f: dict[str, float]) -> tuple[Limit, ...]:
     # Beyond this the tail would touch first, and the aeroplane falls back on its nose wheel.
+    if isnan(f["tail_strike"]):
+        return (TIP_BACK_LIMIT,)
     over_tail = Limit(
         f["tail_strike"], inf, "more than the tail-strike angle (Raymer)", "from memory"
     )

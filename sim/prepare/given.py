@@ -40,6 +40,8 @@ def lay_coefficients(draft: Draft, scenario: Scenario) -> AeroTable:
         "reference_chord": c.reference_chord,
         "lift_x": lift[0],
         "lift_z": lift[1],
+        "table_x": 0.0,
+        "table_z": 0.0,
         "drag_x": drag[0],
         "drag_z": drag[1],
         "wing_centre_x": lift[0],

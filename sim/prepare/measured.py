@@ -45,6 +45,8 @@ def lay_geometry(
         "reference_chord": build.reference_chord,
         "lift_x": x - build.lift_station,
         "lift_z": build.lift_height - z,
+        "table_x": x - build.lift_station,
+        "table_z": build.lift_height - z,
         "drag_x": x - build.drag_station,
         "drag_z": build.drag_height - z,
         "wing_centre_x": x - build.wing_centre_station,

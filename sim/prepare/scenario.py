@@ -16,12 +16,9 @@ from sim.prepare.power import lay_power
 from sim.prepare.prepared import Estimate, Prepared
 from sim.prepare.strip import lay_air, lay_strip
 from sim.prepare.trim import attitude_to_fly, trim_elevator
-from sim.roll.parameters import Parameters, Setup
+from sim.roll.parameters import OUT_OF_REACH, Parameters, Setup
 from sim.scenario import Scenario
 from sim.scenario.unit_table import DIMENSIONS
-
-OUT_OF_REACH = 1e3
-"""Height of a scrape point that does not exist [m]."""
 
 
 def prepare(scenario: Scenario, build: Builder = build_aeroplane) -> Prepared:

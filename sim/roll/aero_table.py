@@ -4,11 +4,15 @@ Every aerodynamic coefficient is linear in the five inputs (1, alpha, flap, elev
 induced drag a quadratic form in the first four, and each number varies smoothly with height
 and, near the ground, with pitch:
 
-    u = 1 / (1 + (Z / height_scale)^2)          Z: CG above the strip [m]; u = 0 in free air
+    u = 1 / (1 + (Z / height_scale)^2)          Z: height above the strip [m]; u = 0 in free air
     p = 0.35 tanh(theta / 0.35)                 theta: pitch from the strip [rad]
     c(Z, theta) = sum_ij values[3 i + j, column] u^i p^j      i = 0..4, j = 0..2
 
-The inputs: alpha [rad] of the reference line; flap and elevator are *effective* deflections
+Z is the height of a point of the aeroplane, `table_x` and `table_z` of the parameters, and q turns
+about it: a table made of geometry takes the lift point and knows nothing of the CG.
+
+The inputs: alpha [rad] of the reference line, in lift and moment as that point meets the air, in
+drag and downwash as the CG does; flap and elevator are *effective* deflections
 [rad] (trailing edge down for the flap, up for the elevator); q = thetadot c / (2 U) [-].
 """
 

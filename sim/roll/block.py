@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from sim.roll.aero_table import AeroTable, Array
-from sim.roll.attitude import ground_attitude
+from sim.roll.attitude import ground_attitude, rotated
 from sim.roll.coefficients import Coefficients
 from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
 from sim.roll.thrust import monotone_slopes
@@ -162,6 +162,7 @@ class Block:
         self.weight_across = self._wide(-p.mass * p.gravity * np.cos(p.slope))
         self.over_mass, self.over_inertia = 1.0 / p.mass, 1.0 / p.pitch_inertia
         self.nil = self._wide(np.zeros(1))
+        self.turning = p.table_x * (2.0 / p.reference_chord)
         self.wing_arm, self.tail_arm = p.wing_centre_x - p.lift_x, p.tail_centre_x - p.lift_x
         # what is nil in every lane is left out; what is left gives the same to the last digit
         self.stiff_tails = not p.tail_twist_per_newton.any()
@@ -200,13 +201,17 @@ class Block:
         over = 1.0 / scale if one else 1.0 / scale[self.aero_index]
         return Coefficients(self.tables.aero, self.aero_index, over)
 
-    def coefficients(self, height: Array, pitch: Array) -> Array:
-        """Aerodynamic coefficients at CG height [m] and pitch [rad], shape (32, lanes)."""
-        return self._coefficients.at(height, pitch).copy()
+    def coefficients(self, height: Array, pitch: Array, turn: tuple[Any, Any]) -> Array:
+        """Aerodynamic coefficients, shape (32, lanes).
 
-    def passing_coefficients(self, height: Array, pitch: Array) -> Array:
+        height: of the CG [m]; pitch [rad]; turn: its cosine and sine.
+        """
+        return self.passing_coefficients(height, pitch, turn).copy()
+
+    def passing_coefficients(self, height: Array, pitch: Array, turn: tuple[Any, Any]) -> Array:
         """The same in memory of the block, which the next call writes over."""
-        return self._coefficients.at(height, pitch)
+        above = height + rotated(self.thin.table_x, self.thin.table_z, *turn)[1]
+        return self._coefficients.at(above, pitch)
 
 
 def columns_of(rows: Array, which: Any) -> Array:

@@ -92,8 +92,8 @@ def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Post
         at = points[phase.touching[0]]
         rate = np.zeros_like(rate) if phase.locked else rate
         height, climb = at.radius - at.up, -at.along * rate
-    coefficients = block.passing_coefficients(height, y[PITCH]) if with_air else None
     way = (cos_pitch, sin_pitch)
+    coefficients = block.passing_coefficients(height, y[PITCH], way) if with_air else None
     if not block.thrust_along_body:
         way = rotated(block.cos_tilt, block.sin_tilt, cos_pitch, sin_pitch)
     return Posture(cos_pitch, sin_pitch, points, height, climb, rate, coefficients, way)
@@ -105,7 +105,7 @@ def posture_of_phase(phase: Phase, block: Block, y: Array) -> Posture | None:
         return None
     at = posture(phase, block, y, with_air=False)
     turn = at.cos_pitch, at.sin_pitch
-    kept = block.coefficients(at.height, y[PITCH])
+    kept = block.coefficients(at.height, y[PITCH], turn)
     return replace(at, coefficients=kept, standing=standing(block, kept, y[PITCH], turn))
 
 

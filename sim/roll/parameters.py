@@ -14,6 +14,8 @@ from sim.roll.aero_table import AeroTable, Array
 
 NEVER = float("inf")
 """A trigger place, speed or time that is never reached."""
+OUT_OF_REACH = 1e3
+"""Height of a point that scrapes first where none is known [m]."""
 
 
 @dataclass(frozen=True)
@@ -48,6 +50,8 @@ class Parameters:
     reference_chord: Any  # c [m]
     lift_x: Any  # lift point: lift acts here, moments of the table are about it [m]
     lift_z: Any
+    table_x: Any  # point whose height and turning the table is about; lift point with a lattice [m]
+    table_z: Any
     drag_x: Any  # drag acts here [m]
     drag_z: Any
     wing_centre_x: Any  # where lift lost by the stalling wing is taken away [m]

@@ -100,7 +100,7 @@ def happening_record(event: Event) -> dict[str, Any]:
 def advice_record(advice: Advice, report: Report) -> dict[str, Any]:
     """One change tried: what it brings, and the verdict with it."""
     return {
-        "change": advice.name,
+        "change": advice.change.text(formatter("si")),
         "gain_m": advice.gain,
         "verdict": str(advice.verdict),
         "lift_off_distance_m": advice.lift_off_place,

@@ -11,7 +11,7 @@ from rich.text import Text
 from sim.checks.scaling import scaled_rate
 from sim.checks.stance import Limit, Stance, StanceItem
 from sim.show.terminal_events import plain_table
-from sim.show.units import number_text, quantity, unit_of
+from sim.show.units import formatter, number_text, quantity, unit_of
 from sim.show.words import advice_text, lifts_off
 
 if TYPE_CHECKING:
@@ -76,7 +76,8 @@ def trial_table(report: "Report", system: str) -> Table:
     table = plain_table()
     table.show_header = False
     for advice in report.advice:
-        table.add_row(f"{advice.name}:", advice_text(advice, report.result.verdict, lifts, system))
+        words = advice_text(advice, report.result.verdict, lifts, system)
+        table.add_row(f"{advice.change.text(formatter(system))}:", words)
     return table
 
 

@@ -4,7 +4,7 @@ from math import isfinite
 from typing import TYPE_CHECKING
 
 from sim.roll.verdict import Verdict
-from sim.show.units import quantity
+from sim.show.units import formatter, quantity
 from sim.study.advice import GOOD, Advice
 
 if TYPE_CHECKING:
@@ -98,7 +98,8 @@ def help_lines(report: "Report", system: str = "si") -> tuple[str, ...]:
     """The best two changes in a line each; none if none of those tried helps."""
     base, lifts = report.result.verdict, lifts_off(report)
     best = helpful(report)[:2]
-    return tuple(f"{a.name}: {advice_text(a, base, lifts, system)}" for a in best)
+    write = formatter(system)
+    return tuple(f"{a.change.text(write)}: {advice_text(a, base, lifts, system)}" for a in best)
 
 
 def no_help_line(report: "Report") -> str:

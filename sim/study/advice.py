@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from sim.checks.sentence import Sentence, sentence
 from sim.checks.stance import TIP_BACK_LIMIT, stance
 from sim.prepare.prepared import Prepared
 from sim.roll.events import Happening
@@ -19,6 +20,9 @@ SUCCESS = {Verdict.AIRBORNE: 2, Verdict.AIRBORNE_TOO_LATE: 1}
 FAR = 1e6
 """Any speed that raises the nose is nearer to success than none."""
 
+MAINS_STEP = 0.010  # [m]
+CG_STEP = 0.003  # [m]
+
 Change = Callable[[Prepared], Setup | None]
 
 
@@ -26,7 +30,7 @@ Change = Callable[[Prepared], Setup | None]
 class Trial:
     """A small change to try: what it is, and how to make it (None if it cannot be made)."""
 
-    name: str
+    change: Sentence
     make: Change
 
 
@@ -36,14 +40,14 @@ class Advice:
 
     Attributes
     ----------
-    name: the change in plain words.
+    change: what was changed, in plain words.
     gain: metres of ground roll saved; nan where either roll does not lift off.
     verdict: of the changed roll.
     lift_off_place: of the changed roll [m], nan if none.
 
     """
 
-    name: str
+    change: Sentence
     gain: float
     verdict: Verdict
     lift_off_place: float
@@ -54,9 +58,9 @@ def _with(setup: Setup, **changes: Any) -> Setup:
 
 
 def mains_forward(prepared: Prepared) -> Setup | None:
-    """Main wheels 10 mm forward, while the tip-back angle allows it."""
+    """Main wheels a little forward, while the tip-back angle allows it."""
     p = prepared.setup.parameters
-    moved = _with(prepared.setup, main_x=p.main_x + 0.010)
+    moved = _with(prepared.setup, main_x=p.main_x + MAINS_STEP)
     return moved if _stands(moved) else None
 
 
@@ -73,14 +77,17 @@ def flaps_lower(prepared: Prepared) -> Setup | None:
 
 
 def cg_aft(prepared: Prepared) -> Setup | None:
-    """CG 3 mm aft: every point comes 3 mm forward of it, while the tip-back angle allows it.
+    """CG a little aft: every point comes as much forward of it, while the tip-back angle allows it.
 
     A tilted thrust line is that much lower where the CG is now.
     """
     p = prepared.setup.parameters
-    points = ("main_x", "nose_x", "aft_x", "lift_x", "drag_x", "wing_centre_x", "tail_centre_x")
-    shifted = {name: getattr(p, name) + 0.003 for name in points}
-    shifted["thrust_z"] = p.thrust_z - 0.003 * np.tan(p.thrust_tilt)
+    points = (
+        "main_x", "nose_x", "aft_x", "lift_x", "table_x", "drag_x", "wing_centre_x",
+        "tail_centre_x",
+    )  # fmt: skip
+    shifted = {name: getattr(p, name) + CG_STEP for name in points}
+    shifted["thrust_z"] = p.thrust_z - CG_STEP * np.tan(p.thrust_tilt)
     moved = _with(prepared.setup, **shifted)
     return moved if _stands(moved) else None
 
@@ -140,27 +147,27 @@ def up_from_the_start(prepared: Prepared) -> Setup | None:
 
 
 TRIALS: tuple[Trial, ...] = (
-    Trial("mains 10 mm forward", mains_forward),
-    Trial("ground attitude 1 deg higher (longer nose leg)", attitude_up),
-    Trial("flaps 5 deg lower", flaps_lower),
-    Trial("CG 3 mm aft", cg_aft),
-    Trial("up throw 2 deg more", throw_up),
-    Trial("up throw a fifth less", throw_down),
-    Trial("a tail that does not give way under its load", tail_stiff),
-    Trial("static thrust 5 % up", thrust_up),
-    Trial("rolling resistance 20 % down (shorter grass, larger wheels)", grass_shorter),
-    Trial("up elevator held from the start", up_from_the_start),
+    Trial(sentence("mains {step} forward", step=(MAINS_STEP, "length")), mains_forward),
+    Trial(Sentence("ground attitude 1 deg higher (longer nose leg)"), attitude_up),
+    Trial(Sentence("flaps 5 deg lower"), flaps_lower),
+    Trial(sentence("CG {step} aft", step=(CG_STEP, "length")), cg_aft),
+    Trial(Sentence("up throw 2 deg more"), throw_up),
+    Trial(Sentence("up throw a fifth less"), throw_down),
+    Trial(Sentence("a tail that does not give way under its load"), tail_stiff),
+    Trial(Sentence("static thrust 5 % up"), thrust_up),
+    Trial(Sentence("rolling resistance 20 % down (shorter grass, larger wheels)"), grass_shorter),
+    Trial(Sentence("up elevator held from the start"), up_from_the_start),
 )
 """The changes tried beside every roll."""
 
 
-def trial_setups(prepared: Prepared) -> tuple[tuple[str, Setup], ...]:
-    """Name and numbers of every trial that can be made."""
-    made = ((trial.name, trial.make(prepared)) for trial in TRIALS)
-    return tuple((name, setup) for name, setup in made if setup is not None)
+def trial_setups(prepared: Prepared) -> tuple[tuple[Sentence, Setup], ...]:
+    """Words and numbers of every trial that can be made."""
+    made = ((trial.change, trial.make(prepared)) for trial in TRIALS)
+    return tuple((change, setup) for change, setup in made if setup is not None)
 
 
-def weigh(many: Many, names: tuple[str, ...]) -> tuple[Advice, ...]:
+def weigh(many: Many, changes: tuple[Sentence, ...]) -> tuple[Advice, ...]:
     """Compare lanes 1, 2, ... (trials) with lane 0, best first.
 
     A change is better when it turns a failure into a success (too late for the strip counts as
@@ -169,8 +176,8 @@ def weigh(many: Many, names: tuple[str, ...]) -> tuple[Advice, ...]:
     """
     base_place = _place(many, 0)
     found = [
-        Advice(name, base_place - _place(many, i), many.verdicts[i], _place(many, i))
-        for i, name in enumerate(names, start=1)
+        Advice(change, base_place - _place(many, i), many.verdicts[i], _place(many, i))
+        for i, change in enumerate(changes, start=1)
     ]
 
     def rank(pair: tuple[int, Advice]) -> tuple[int, float, float]:

@@ -18,7 +18,7 @@ from sim.roll.contacts import MAIN, NOSE, contact_points, solve
 from sim.roll.dynamics import PITCH, RATE, V, X
 from sim.roll.events import Happening
 from sim.roll.lift_limit import TOP_AT
-from sim.roll.parameters import Parameters
+from sim.roll.parameters import OUT_OF_REACH, Parameters
 from sim.roll.quasi_static import Speeds, one_block, rolling_forces, search_speeds
 from sim.roll.result import Many
 
@@ -175,6 +175,11 @@ def _tip_back(e: Evidence) -> Array:
     return np.asarray(over_mains - ground_attitude(e.p))
 
 
+def _tail_strike(e: Evidence) -> Array:
+    struck = tail_strike_attitude(e.p) - ground_attitude(e.p)
+    return np.where(e.p.aft_z < OUT_OF_REACH, struck, np.nan)
+
+
 def _stall_margin(e: Evidence) -> Array:
     return np.where(e.lifted, 1.0 - e.status.wing_use_peak / TOP_AT, np.nan)
 
@@ -202,7 +207,7 @@ _FIGURES: dict[str, Callable[[Evidence], Array]] = {
     "ground_attitude_deg": lambda e: np.asarray(ground_attitude(e.p)),
     "nose_share": _nose_share,
     "tip_back_deg": _tip_back,
-    "tail_strike_deg": lambda e: np.asarray(tail_strike_attitude(e.p) - ground_attitude(e.p)),
+    "tail_strike_deg": _tail_strike,
     "strip_length_m": lambda e: e.p.strip_length,
     "strip_left_at_lift_off_m": lambda e: (
         e.p.strip_length - e.event(Happening.LIFT_OFF, "distance")

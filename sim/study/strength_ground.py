@@ -26,14 +26,10 @@ HOPS = 1.0 + PEAK
 
 
 def stance_findings(report: "Report", scrapes: bool = True) -> Iterator[Finding]:
-    """Every figure of the stance that somebody has a limit for.
-
-    Without a point that scrapes there is no tail strike to hold anything against.
-    """
+    """Every figure of the stance that somebody has a limit for."""
     for item in report.stance.items:
         for limit in item.limits:
-            if scrapes or "tail-strike" not in f"{item.name} {limit.source}":
-                yield _stance_finding(item, limit)
+            yield _stance_finding(item, limit)
     if not scrapes:
         yield unknown("stance", "tail-strike angle", "aeroplane.scrape_point")
     yield _steering(report)

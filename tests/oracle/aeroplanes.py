@@ -88,11 +88,16 @@ def _lift_limits(rng: np.random.Generator, d: dict[str, float]) -> dict[str, flo
     lift_x = _between(rng, -0.04, 0.0)
     cd0 = _between(rng, 0.03, 0.06)
     flap = _between(rng, 5.0, 30.0) * DEG if rng.random() < 0.5 else 0.0
+    area, chord, lift_z = (
+        _between(rng, *ends) for ends in ((0.25, 0.35), (0.25, 0.35), (-0.02, 0.03))
+    )
     return {
-        "reference_area": _between(rng, 0.25, 0.35),
-        "reference_chord": _between(rng, 0.25, 0.35),
+        "reference_area": area,
+        "reference_chord": chord,
         "lift_x": lift_x,
-        "lift_z": _between(rng, -0.02, 0.03),
+        "lift_z": lift_z,
+        "table_x": lift_x - 0.02,  # another point, so that no two are taken for each other
+        "table_z": lift_z + 0.01,
         "drag_x": 0.0,
         "drag_z": _between(rng, -0.04, 0.02),
         "wing_centre_x": lift_x + _between(rng, -0.03, 0.02),

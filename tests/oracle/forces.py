@@ -129,17 +129,20 @@ class Air:
         alpha = theta - math.atan2(zdot, wind)
         if wind <= 0.0:
             return Flow((0.0, 0.0, 0.0), alpha, 0.0, 0.0)
-        c = self.columns(height, theta)
+        above = p.table_x * math.sin(theta) + p.table_z * math.cos(theta)
+        c = self.columns(height + above, theta)
         flap = p.flap_start + phi * (p.flap_dropped - p.flap_start)
         delta = elevator + p.elevator_mix_start
         delta += phi * (p.elevator_mix_dropped - p.elevator_mix_start)
         effective = p.elevator_effect * delta * (1.0 + p.elevator_fade * delta**2) ** -0.4
         rate = omega * p.reference_chord / (2.0 * max(wind, 1.0))
-        inputs = (1.0, alpha, flap, effective, rate)
+        inputs = (1.0, alpha, flap, effective)
+        # the table's own point moves at v + omega x r: nose up it rises, and meets the air lower
+        there = (1.0, alpha - p.table_x * omega / max(wind, 1.0), flap, effective, rate)
         pressure_area = 0.5 * p.air_density * (wind**2 + zdot**2) * p.reference_area
 
         wing, wing_moment, tail, tail_moment = (
-            sum(c[5 * n + k] * inputs[k] for k in range(5)) for n in range(4)
+            sum(c[5 * n + k] * there[k] for k in range(5)) for n in range(4)
         )
         late = (c[21] - c[11]) * (alpha - lag)
         tail_arm = (p.tail_centre_x - p.lift_x) / p.reference_chord

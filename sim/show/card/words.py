@@ -5,7 +5,6 @@ from math import isfinite, isinf, isnan
 from typing import TYPE_CHECKING
 
 from sim.checks.abort import THINKING, WIND_STEP, WIND_STEPS, Abort, Closing, Room
-from sim.prepare.scenario import OUT_OF_REACH
 from sim.roll.verdict import Verdict
 from sim.show.card.paces import band_text, stop_metres, stop_text
 from sim.show.power_words import passed_limits
@@ -256,8 +255,7 @@ def _limits(report: "Report", abort: Abort, system: str) -> Iterator[str]:
     s = report.stance
     tip, strike = (quantity(x, "angle", system) for x in (s.tip_back, s.tail_strike))
     share = quantity(s.nose_share, "share", system)
-    known = report.prepared.setup.parameters.aft_z < OUT_OF_REACH
-    tail = f", tail strikes at {strike}" if known else ""
+    tail = f", tail strikes at {strike}" if isfinite(s.tail_strike) else ""
     yield f"Stance: {share} of the weight on the nose wheel, tips back at {tip}{tail}."
     yield from passed_limits(report.prepared.power, system)
     yield from (_range(effect, system) for effect in report.ranges)

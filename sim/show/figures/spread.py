@@ -81,7 +81,7 @@ def rolls_axes(spread: Spread, axes: Axes, system: str = "si") -> Axes:
     axes.hist(
         [places[flies & good], places[flies & ~good]], bins=edges.tolist(), stacked=True,
         color=[LINES["first"], FAILS], edgecolor=PAPER, linewidth=0.3,
-        label=["airborne", "not as wanted"],
+        label=["airborne", "not as wanted" if np.any(flies & ~good) else "_nolegend_"],
     )  # fmt: skip
     for patch in axes.patches[len(edges) - 1 :]:
         patch.set_hatch("////")

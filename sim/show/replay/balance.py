@@ -31,6 +31,7 @@ from sim.roll.forces import (
     AIRSPEED_FLOOR,
     effective_elevator,
     flap_and_mix,
+    incidence_at_table,
     linear_sums,
     tail_stiffness,
 )
@@ -82,7 +83,7 @@ def balance(setup: Setup, columns: dict[str, Array], phase: Any) -> dict[str, Ar
     p = block.p
     cos, sin = np.cos(columns["pitch"]), np.sin(columns["pitch"])
     axle = rotated(p.main_x, p.main_z, cos, sin)
-    air = _air(block, columns, columns["height"] + p.main_radius - axle[1])
+    air = _air(block, columns, columns["height"] + p.main_radius - axle[1], (cos, sin))
     on = ON_MAINS[np.asarray(phase, dtype=int)]
     pivot = np.where(on, axle[0], 0.0), np.where(on, axle[1], 0.0)
 
@@ -104,7 +105,7 @@ def balance(setup: Setup, columns: dict[str, Array], phase: Any) -> dict[str, Ar
     return parts
 
 
-def _air(block: Block, columns: dict[str, Array], height: Array) -> _Air:
+def _air(block: Block, columns: dict[str, Array], height: Array, turn: tuple[Array, Array]) -> _Air:
     """Only where the air comes from ahead; else there is none."""
     p, ahead, climb = block.p, columns["airspeed"], columns["climb_rate"]
     flowing = ahead > 0.0
@@ -113,7 +114,7 @@ def _air(block: Block, columns: dict[str, Array], height: Array) -> _Air:
         path=np.where(flowing, np.arctan2(climb, np.where(flowing, ahead, 1.0)), 0.0),
         alpha=columns["alpha"],
         pressure=0.5 * p.air_density * p.reference_area * square,
-        coefficients=block.coefficients(height, columns["pitch"]),
+        coefficients=block.coefficients(height, columns["pitch"], turn),
     )
 
 
@@ -128,7 +129,8 @@ def _lifts(block: Block, columns: dict[str, Array], air: _Air) -> dict[str, tupl
     elevator = effective_elevator(p, columns["elevator"])
     speed = np.maximum(columns["airspeed"], AIRSPEED_FLOOR)
     rate = 0.5 * columns["pitch_rate"] * p.reference_chord / speed
-    wing, wing_moment, tail, tail_moment = linear_sums(c, (air.alpha, flap, elevator, rate))
+    incidence = incidence_at_table(block, air.alpha, rate)
+    wing, wing_moment, tail, tail_moment = linear_sums(c, (incidence, flap, elevator, rate))
     keeps = tail_stiffness(p, size, c[TAIL_OWN][1])
     at = rotated(p.lift_x, p.lift_z, np.cos(air.alpha), np.sin(air.alpha))[0]
 
