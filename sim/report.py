@@ -103,10 +103,34 @@ def build_report(
     setups = [prepared.setup, *(setup for _, setup in trials), *(setup for *_, setup in ends)]
     stiff = tail_stiff(prepared)
     many = simulate_many([*setups, *([stiff] if stiff else [])], settings, keep=(0,))
-    result = many.result(0)
+    told = report_on(prepared, many, many.result(0), with_stiff_tail=stiff is not None)
+    return replace(
+        told,
+        advice=weigh(many, tuple(name for name, _ in trials)),
+        ranges=weigh_ranges(many, 1 + len(trials), ends),
+    )
+
+
+def report_on(
+    prepared: Prepared, many: Many, result: Result, with_stiff_tail: bool = False
+) -> Report:
+    """Report of a roll that is there already, without advice and ranges.
+
+    Parameters
+    ----------
+    prepared
+        what was rolled.
+    many
+        the rolls, this one the first.
+    result
+        of this one, with its trace.
+    with_stiff_tail
+        whether the last of the rolls is the same with a tail that does not twist.
+
+    """
     dropped = result.event("flaps-drop") is not None
     outlook = _outlook(many, dropped, prepared.max_lift_flaps_up)
-    if stiff:
+    if with_stiff_tail:
         outlook = replace(outlook, stiff=_stiff_tail(many, dropped))
     speed, name = _decisive(result, outlook)
     return Report(
@@ -114,7 +138,7 @@ def build_report(
         result=result,
         outlook=outlook,
         reason=explain(result, outlook),
-        advice=weigh(many, tuple(name for name, _ in trials)),
+        advice=(),
         decisive_airspeed=speed,
         decisive_name=name,
         budget=budget_curve(many, dropped, _budget_top(result, outlook, speed)),
@@ -124,7 +148,6 @@ def build_report(
             attitude_to_fly=prepared.attitude_to_fly,
         ),
         rotation=_rotation(many, result, prepared, dropped),
-        ranges=weigh_ranges(many, 1 + len(trials), ends),
         cautions=cautions_for(prepared),
     )
 

@@ -1,6 +1,7 @@
 """The live page's server: whom it refuses, what it gives, how it bears a hard hand."""
 
 import asyncio
+import http.client
 import json
 import os
 import re
@@ -8,6 +9,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
@@ -32,6 +34,21 @@ def test_it_listens_on_this_machine_alone() -> None:
     listening = listen(0)
     assert listening.getsockname()[0] == "127.0.0.1"
     listening.close()
+
+
+def test_the_body_of_an_answer_does_not_wait_for_its_head(port: int) -> None:
+    """Each time some 40 ms, where the socket holds back small pieces until all is acknowledged."""
+    line = http.client.HTTPConnection("127.0.0.1", port, timeout=30.0)
+    taken = []
+    for number in range(8):
+        headers = {"Content-Type": "application/json"}
+        line.request("POST", "/answer", question(number, "waits", nothing="1"), headers)
+        reply = line.getresponse()
+        start = time.perf_counter()
+        assert b"problems" in reply.read()
+        taken.append(time.perf_counter() - start)
+    line.close()
+    assert min(taken) < 0.03
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,8 @@ from sim.roll.engine import initial_states
 FASTEST = 150.0
 """Airspeeds are searched up to this [m/s]; full-size textbook cases are scaled to their own."""
 GRID_POINTS = 600
+SIDE_BY_SIDE = 2048
+"""So many lanes are worked on together: with fewer the calls weigh, with more the memory."""
 
 
 @dataclass(frozen=True)
@@ -51,20 +53,34 @@ def search_speeds(block: Block, dropped: Any) -> Speeds:
     `dropped` tells whether flaps that drop in the roll are taken as down.
     """
     block.s.drop_start[:] = np.where(dropped, -1e9, np.inf)
-    lanes = block.lanes.size
     top = np.where(np.isfinite(block.p.zero_thrust_airspeed), block.p.zero_thrust_airspeed, 0.0)
     top = np.maximum(1.5 * top, FASTEST)
     grid = np.linspace(1e-3, 1.0, GRID_POINTS)
-    nose, main, push = (np.empty((GRID_POINTS, lanes)) for _ in range(3))
-    for row, part in enumerate(grid):
-        f = rolling_forces(block, part * top, block.p.pull_elevator)
-        nose[row], main[row] = f.reaction.loads[NOSE], f.reaction.loads[MAIN]
-        push[row] = f.reaction.speed_rate
+    nose, main, push = _along_the_grid(block, grid, top)
     rolling = np.logical_and.accumulate(main > 0.0, axis=0)
     needed = _first_root(grid, top, np.where(rolling, nose, np.abs(nose) + 1.0))
     reachable = _first_root(grid, top, np.where(rolling, push, 1.0))
     least = np.where(rolling, nose, np.inf).min(axis=0)
     return Speeds(needed, reachable, least)
+
+
+def _along_the_grid(block: Block, grid: Array, top: Array) -> tuple[Array, Array, Array]:
+    """Nose load, main load and acceleration at parts of a top speed, each (parts, lanes)."""
+    lanes = block.lanes.size
+    together = max(min(SIDE_BY_SIDE // lanes, grid.size), 1)
+    wide = block.take(np.tile(np.arange(lanes), together))
+    pieces = -(-grid.size // together)
+    parts = np.append(grid, np.full(pieces * together - grid.size, grid[-1]))
+    found = np.empty((3, parts.size, lanes))
+    for first in range(0, parts.size, together):
+        rows = slice(first, first + together)
+        speeds = (parts[rows, None] * top).ravel()
+        f = rolling_forces(wide, speeds, wide.p.pull_elevator)
+        loads = f.reaction.loads
+        for k, values in enumerate((loads[NOSE], loads[MAIN], f.reaction.speed_rate)):
+            found[k, rows] = values.reshape(together, lanes)
+    nose, main, push = found[:, : grid.size]
+    return nose, main, push
 
 
 def _first_root(grid: Array, top: Array, value: Array) -> Array:

@@ -111,7 +111,9 @@ def listen(port: int) -> socket.socket:
         When the port is taken.
 
     """
-    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    # with the protocol named, what is accepted sends at once (asyncio looks for it); without, the
+    # body of an answer waits for the acknowledgement of its head, which may take 40 ms
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((HOST, port))
