@@ -14,6 +14,7 @@ from sim.show.figures.verdict_marks import GOOD
 from sim.show.terminal_assumptions import bullets
 from sim.show.terminal_events import plain_table
 from sim.show.units import number, quantity, unit_of
+from sim.show.words_limits import in_order, limit_notes
 from sim.study.axis import Axis
 from sim.study.rows import REFUSED_WORD
 from sim.study.vary import ROLL, Vary
@@ -158,6 +159,7 @@ def notes(vary: Vary, system: str) -> Iterator[str]:
             yield f"1 of {_every(vary)} rolls is shown; all of them are in a table (--csv)"
     else:
         yield from _map_notes(vary, system)
+    yield from limit_notes(vary, system)
     if vary.rows.refused:
         lane, why = next(iter(vary.rows.refused.items()))
         row = int(np.flatnonzero(vary.rows.lanes == lane)[0])
@@ -173,7 +175,7 @@ def _changes(vary: Vary, system: str) -> Iterator[str]:
         return
     runs = [
         (word, [int(i) for i in rows])
-        for word, rows in groupby(range(len(vary.rows)), key=vary.rows.verdict)
+        for word, rows in groupby(in_order(vary), key=vary.rows.verdict)
     ]
     if len(runs) > 6:
         yield f"the verdict changes {len(runs) - 1} times along {axis.key}"

@@ -10,6 +10,7 @@ import numpy as np
 from sim.show.axis_words import SURFACE_UNIT
 from sim.show.document import json_text
 from sim.show.study_table import INCOMPLETE, study_csv
+from sim.show.units import formatter
 from sim.study.axis import Axis
 from sim.study.knobs import SI_UNITS, SURFACE_KEY
 from sim.study.outcome_columns import OutcomeColumn, column_of
@@ -83,6 +84,14 @@ def vary_document(vary: Vary) -> dict[str, Any]:
         "complete": vary.rows.complete,
         "verdicts": vary.rows.counts(),
         "geometry": vary.geometry or None,
+        "limits_passed": [
+            {
+                "limit": passed.says.text(formatter()),
+                "source": passed.source,
+                "rows": np.flatnonzero(passed.where).tolist(),
+            }
+            for passed in vary.passed
+        ],
         "rows": _records(vary),
     }
 

@@ -17,6 +17,7 @@ from sim.scenario import Change, Scenario, ScenarioError, with_changes
 from sim.scenario.problems import QuestionError
 from sim.study.batch import Progress, roll_rows
 from sim.study.outcome_columns import USUAL
+from sim.study.passed_limits import limits_passed
 from sim.study.rows import REFUSED, VERDICTS, Rows
 from sim.study.shapley import fair_shares, filled
 from sim.study.sources import Lane, Scenarios, reason_of
@@ -321,12 +322,6 @@ def _with_limits(ladder: Ladder, entries: Sequence[Scenario | str]) -> Ladder:
         if not isinstance(entry, str) and not ladder.refused[mask]:
             over[mask] = limits_passed(entry)
     return replace(ladder, over=over)
-
-
-def limits_passed(scenario: Scenario) -> tuple[str, ...]:
-    """What carries more than it may at full throttle, such as "controller current"."""
-    power = prepare(scenario).power
-    return tuple(f"{m.part} {m.quantity}" for m in power.margins if m.exceeded) if power else ()
 
 
 def _number(value: float | None) -> float:

@@ -16,6 +16,7 @@ from sim.study.axis import Axis, axis_of
 from sim.study.batch import Progress, roll_rows
 from sim.study.knobs import current_value
 from sim.study.outcome_columns import USUAL
+from sim.study.passed_limits import STANCE_COLUMNS, Passed, passed_limits
 from sim.study.rows import Rows
 from sim.study.sources import Lane, Scenarios, Source, Task, reason_of, variants_of
 
@@ -24,7 +25,7 @@ MOST_ROLLS = 100_000
 AT_ONCE = 512
 """Rolls of one task: few enough that Ctrl-C keeps most of what is done."""
 ROLL = "lift-off.distance"
-COLUMNS = (*USUAL, "stall_speed_m_per_s")
+COLUMNS = (*USUAL, "stall_speed_m_per_s", *STANCE_COLUMNS)
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,7 @@ class Vary:
     present: what the scenario itself has on each axis [SI, or place of a word]; None if nothing.
     strip_length: of the scenario itself [m].
     geometry: how the lattice was answered, one sentence or "".
+    passed: limits that some rolls pass.
 
     """
 
@@ -50,6 +52,7 @@ class Vary:
     present: tuple[float | None, ...]
     strip_length: float
     geometry: str
+    passed: tuple[Passed, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -166,6 +169,7 @@ def roll_vary(
     return Vary(
         prepared, axes, values, rows, tuple(_present(scenario, axis) for axis in axes),
         float(prepared.setup.parameters.strip_length), geometry,
+        passed_limits(scenario, axes, values, rows),
     )  # fmt: skip
 
 

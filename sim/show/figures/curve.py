@@ -1,12 +1,11 @@
 """A roll along one key: ground roll, speeds and pitch rate, and how the rolls fail.
 
 A second key of a few words, such as surfaces, gives a line for each word. Rolls that fail stand in
-a strip below the axes, verdict by verdict; those of them that lift off carry the same symbol on
-the curve.
+a strip below the axes, verdict by verdict, and so do limits that are passed; failures that lift off
+carry the same symbol on the curve.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from textwrap import wrap
 
 import numpy as np
@@ -18,6 +17,7 @@ from numpy.typing import NDArray
 
 from sim.roll.aero_table import Array
 from sim.show.axis_words import axis_label, axis_values
+from sim.show.figures.bands import FEW, ROW, Line, bands_of, draw_bands
 from sim.show.figures.style import (
     DPI,
     FAINT,
@@ -39,34 +39,12 @@ from sim.study.vary import ROLL, Vary
 LEFT, RIGHT = 0.62, 0.16  # [in]
 PANELS = (1.9, 1.25, 1.05)  # [in], heights of ground roll, speeds, pitch rate
 GAP = 0.16  # [in]
-ROW = 0.3  # [in], a verdict in the strip below
-FEW = 41
-"""Rolls up to which each has its dot."""
 CUT = 2.5
 """Ground rolls are shown up to so many lengths of the strip; what lies above is told."""
 STRIP_KEY = "strip.length"
 DASHES = ("-", (0, (5, 1.6)), (0, (1.2, 1.4)), (0, (5, 1.4, 1.2, 1.4)))
 _COLOURS = tuple(LINES.values())
 MOST_LINES = len(_COLOURS)
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line of the picture: rows in the order of the axis.
-
-    Attributes
-    ----------
-    name: "" for the only one.
-    x: as shown, shape (m,).
-    rows: indices of rows, shape (m,).
-    colour: of it.
-
-    """
-
-    name: str
-    x: Array
-    rows: NDArray[np.intp]
-    colour: str
 
 
 def curve_figure(vary: Vary, system: str = "si") -> Figure:
@@ -81,9 +59,9 @@ def curve_figure(vary: Vary, system: str = "si") -> Figure:
 
     """
     axis, lines = _lines(vary, system)
-    words = failures([vary.rows.verdict(i) for i in range(len(vary.rows))])
+    bands = bands_of(vary, system)
     title = _title(vary)
-    strip = max(ROW * len(words), 0.02)
+    strip = max(ROW * len(bands), 0.02)
     below = 0.46 + (0.2 if len(lines) > 1 else 0.0)
     below += 0.16 if axis.knob is None else 0.0
     head = 0.34 + 0.2 * len(title)
@@ -104,7 +82,7 @@ def curve_figure(vary: Vary, system: str = "si") -> Figure:
     speed_axes(vary, lines, panels[1], system)
     rate_axes(vary, lines, panels[2], system)
     lowest = placed(below, strip)
-    verdict_strip(vary, lines, words, lowest)
+    draw_bands(bands, lines, lowest)
     along_axis(vary, axis, [*panels, lowest], lines, system)
     figure.text(
         0.02, 1.0 - 0.1 / height, "\n".join(title), fontsize=FONT, color=INK, fontweight="bold",
@@ -266,32 +244,6 @@ def rate_axes(vary: Vary, lines: Sequence[Line], axes: Axes, system: str = "si")
     low, high = axes.get_ylim()
     axes.set_ylim(min(low, 0.0), high + 0.12 * (high - min(low, 0.0)))
     axes.set_ylabel(f"pitch rate at\nlift-off [{unit.symbol}]", fontsize=SMALL, color=INK)
-    return axes
-
-
-def verdict_strip(vary: Vary, lines: Sequence[Line], words: list[str], axes: Axes) -> Axes:
-    """A row for each verdict that is not as wanted, its rolls at their places, its name on it."""
-    axes.set_ylim(len(words) - 0.5 if words else 0.5, -0.5)
-    axes.set_yticks([])
-    for row, word in enumerate(words):
-        axes.axhspan(row - 0.46, row + 0.46, color=MARKS[word].tint, zorder=0.5, linewidth=0)
-        count = sum(vary.rows.verdict(i) == word for i in range(len(vary.rows)))
-        axes.text(
-            0.01, row - 0.16, f"{word} ({count})", transform=axes.get_yaxis_transform(),
-            fontsize=SMALL - 0.5, color=INK, va="center",
-        )  # fmt: skip
-        for turn, line in enumerate(lines):
-            mine = np.array([vary.rows.verdict(int(i)) == word for i in line.rows], dtype=bool)
-            every = max(len(line.x) // FEW, 1)
-            # lines of several words lie a little apart, so that none hides another
-            at = row + 0.22 + (0.0 if len(lines) == 1 else 0.1 * (turn - (len(lines) - 1) / 2))
-            axes.plot(
-                line.x[mine][::every], np.full(mine.sum(), at)[::every], MARKS[word].symbol,
-                color=line.colour, markersize=4.2, markeredgewidth=1.0, linestyle="none", zorder=3,
-            )  # fmt: skip
-    for side in ("top", "right", "left"):
-        axes.spines[side].set_visible(False)
-    axes.spines["bottom"].set_color(FAINT)
     return axes
 
 

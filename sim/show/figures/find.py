@@ -9,7 +9,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from sim.show.axis_words import knob_values
-from sim.show.figures.curve import Line, along_axis, draw_rolls, verdict_strip
+from sim.show.figures.bands import ROW, Line, bands_of, draw_bands
+from sim.show.figures.curve import along_axis, draw_rolls
 from sim.show.figures.style import (
     DPI,
     FONT,
@@ -22,7 +23,6 @@ from sim.show.figures.style import (
     WIDTH,
     dress,
 )
-from sim.show.figures.verdict_marks import failures
 from sim.show.units import unit_of
 from sim.show.words_find import clause_words, lead_words, quantity_words
 from sim.study.axis import Axis
@@ -33,7 +33,7 @@ from sim.study.outcome_columns import VERDICT, column_of
 from sim.study.samples import apart
 from sim.study.vary import ROLL, Vary
 
-LEFT, RIGHT, GAP, ROW = 0.68, 0.16, 0.16, 0.3  # [in]
+LEFT, RIGHT, GAP = 0.68, 0.16, 0.16  # [in]
 ONE, MORE = 2.5, 1.5  # [in], height of a single panel, of each of several
 MOST_PANELS = 4
 BAND = "#cfe6d6"
@@ -45,12 +45,12 @@ def find_figure(search: Search, system: str = "si") -> Figure:
     found = search.found[0]
     clauses = _drawn(found)
     study = as_vary(search)
-    words = failures(list(study.rows.counts()))
+    bands = bands_of(study, system)
     wanted = " and ".join(clause_words(c, system) for c in found.condition.clauses)
     title = [*wrap(search.prepared.title, TITLE_LETTERS), *wrap(f"so that {wanted}", 62)]
     lead = wrap(lead_words(search, found, system), 74)
     size = ONE if len(clauses) == 1 else MORE
-    below, strip = 0.46, max(ROW * len(words), 0.02)
+    below, strip = 0.46, max(ROW * len(bands), 0.02)
     head = 0.36 + 0.2 * len(title) + 0.16 * len(lead)
     height = below + strip + GAP + (size + GAP) * len(clauses) - GAP + head
     figure = Figure(figsize=(WIDTH, height), dpi=DPI, facecolor=PAPER)
@@ -68,7 +68,7 @@ def find_figure(search: Search, system: str = "si") -> Figure:
     for clause, axes in zip(clauses, panels, strict=True):
         quantity_axes(study, line, clause, axes, system)
     lowest = placed(below, strip)
-    verdict_strip(study, [line], words, lowest)
+    draw_bands(bands, [line], lowest)
     along_axis(study, study.axes[0], [*panels, lowest], [line], system)
     for axes in panels:
         shade(search, found.intervals, axes, system)

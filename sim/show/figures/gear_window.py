@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 
 from sim.checks.stance import NOSE_SHARE_LIMITS
 from sim.show.axis_words import knob_unit, knob_values
-from sim.show.figures.curve import Line, verdict_strip
+from sim.show.figures.bands import ROW, Line, bands_of, draw_bands
 from sim.show.figures.side_view import draw_side, ground_line, side_of
 from sim.show.figures.style import (
     DPI,
@@ -25,7 +25,6 @@ from sim.show.figures.style import (
     WIDTH,
     dress,
 )
-from sim.show.figures.verdict_marks import failures
 from sim.show.units import unit_of
 from sim.show.words_gear_window import limit_words, now_words
 from sim.study.axis import Axis
@@ -35,7 +34,7 @@ from sim.study.outcome_columns import column_of
 from sim.study.samples import apart
 from sim.study.vary import Vary
 
-LEFT, RIGHT, GAP, ROW = 0.68, 0.16, 0.2, 0.3  # [in]
+LEFT, RIGHT, GAP = 0.68, 0.16, 0.2  # [in]
 BAR, PANEL = 0.3, 1.25  # [in]
 COLOURS = (LINES["first"], LINES["second"])
 TINTS = ("#cfe0f3", "#f6dcc3")
@@ -56,8 +55,8 @@ def gear_window_figure(window: GearWindow, system: str = "si") -> Figure:
     bars = BAR * len(window.cases)
     head = 0.24 + 0.2 * len(title) + 0.17 * len(lines)
     study, rolled = _together(window, system)
-    words = failures(list(study.rows.counts()))
-    fails = max(ROW * len(words), 0.02) + GAP
+    bands = bands_of(study, system)
+    fails = max(ROW * len(bands), 0.02) + GAP
     chart = 3 * PANEL + 2 * GAP + fails
     height = 0.46 + chart + 0.12 + bars + 0.3 + view + head
     figure = Figure(figsize=(WIDTH, height), dpi=DPI, facecolor=PAPER)
@@ -74,7 +73,7 @@ def gear_window_figure(window: GearWindow, system: str = "si") -> Figure:
     clauses = case.search.found[0].condition.clauses
     panels = [placed(0.46 + fails + (PANEL + GAP) * (2 - i), PANEL) for i in range(3)]
     lowest = placed(0.46, fails - GAP)
-    verdict_strip(study, rolled, words, lowest)
+    draw_bands(bands, rolled, lowest)
     for clause, axes in zip(clauses, panels, strict=True):
         demand_axes(window, clause, axes, system)
     _along(window, strip, [*panels, lowest], system)

@@ -1,5 +1,6 @@
 """A roll over two keys: contours of the ground roll, and the regions where it fails."""
 
+from collections.abc import Iterator
 from textwrap import wrap
 
 import numpy as np
@@ -27,7 +28,7 @@ from sim.show.figures.style import (
     dress,
 )  # fmt: skip
 from sim.show.figures.verdict_marks import GOOD, MARKS, failures
-from sim.show.units import unit_of
+from sim.show.units import formatter, unit_of
 from sim.study.axis import Axis
 from sim.study.vary import ROLL, Vary
 
@@ -35,6 +36,7 @@ LEFT, RIGHT = 0.78, 0.2  # [in]
 PLOT = 3.9  # [in]
 LEGEND_ROW = 0.22  # [in]
 LEVELS = 8
+STRIP_ENDS = "strip ends"
 SHADES = LinearSegmentedColormap.from_list("short to long", ["#eaf4fb", "#8fbfe0", "#3f7fb8"])
 """Light for short, dark for long: read by lightness alone."""
 
@@ -161,33 +163,43 @@ def _region(axes: Axes, where: NDArray[np.bool_], x: Array, y: Array, word: str)
 
 
 def _contours(vary: Vary, axes: Axes, x: Array, y: Array, rolls: Array, system: str) -> None:
-    """Shades where it lifts off, lines of equal ground roll with their numbers, the strip's end."""
+    """Shades where it lifts off, lines of equal ground roll with their numbers, and limits."""
     known = np.isfinite(rolls)
-    if not known.any() or float(np.nanmax(rolls)) <= float(np.nanmin(rolls)):
-        return
-    levels = _levels(rolls, unit_of("distance", system).shown(vary.strip_length))
-    masked = np.ma.masked_invalid(rolls)
-    axes.contourf(
-        x, y, masked, levels=levels, cmap=SHADES, extend="both", zorder=0.8,
-        norm=Normalize(float(levels[0]), float(levels[-1])),
-    )  # fmt: skip
-    lines = axes.contour(x, y, masked, levels=levels, colors=INK, linewidths=0.9, zorder=3)
-    texts = axes.clabel(lines, fontsize=SMALL - 0.5, fmt="%g", inline=True, inline_spacing=2)
-    for text in texts:
-        text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.4, "alpha": 0.85})
-    left = np.full(rolls.shape, np.nan)
-    margins = vary.rows["strip_left_at_lift_off_m"]
-    for i, lane in enumerate(vary.rows.lanes):
-        left.flat[lane] = margins[i]
-    up, across = (np.argsort(axis.values) for axis in vary.axes)
-    left = left[np.ix_(up, across)]
-    if np.nanmin(left) < 0.0 < np.nanmax(left):
-        end = axes.contour(
-            x, y, np.ma.masked_invalid(left), levels=[0.0], colors=LIMIT, linewidths=2.0, zorder=4
-        )
-        named = axes.clabel(end, fontsize=SMALL, fmt={0.0: "strip ends"}, inline=False)
-        for text in named:
+    limits = list(_limits(vary, system))
+    if known.any() and float(np.nanmax(rolls)) > float(np.nanmin(rolls)):
+        end = unit_of("distance", system).shown(vary.strip_length)
+        levels = _levels(rolls, end)
+        masked = np.ma.masked_invalid(rolls)
+        axes.contourf(
+            x, y, masked, levels=levels, cmap=SHADES, extend="both", zorder=0.8,
+            norm=Normalize(float(levels[0]), float(levels[-1])),
+        )  # fmt: skip
+        if any(name == STRIP_ENDS for name, _ in limits):  # no two lines of nearly the same roll
+            levels = levels[np.abs(levels - end) > 0.3 * (levels[1] - levels[0])]
+        lines = axes.contour(x, y, masked, levels=levels, colors=INK, linewidths=0.9, zorder=3)
+        for text in axes.clabel(lines, fontsize=SMALL - 0.5, fmt="%g", inline_spacing=2):
+            text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.4, "alpha": 0.85})
+    for name, beyond in limits:
+        lines = axes.contour(
+            x, y, np.ma.masked_invalid(beyond), levels=[0.0], colors=LIMIT, zorder=4,
+            linewidths=2.0 if name == STRIP_ENDS else 1.2,
+            linestyles="-" if name == STRIP_ENDS else "--",
+        )  # fmt: skip
+        for text in axes.clabel(lines, fontsize=SMALL, fmt={0.0: name}, inline=False):
             text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.5})
+
+
+def _limits(vary: Vary, system: str) -> Iterator[tuple[str, Array]]:
+    """Limits that run through the map: name, and how far beyond it is, on the grid as drawn."""
+    write = formatter(system)
+    found = [(STRIP_ENDS, -vary.rows["strip_left_at_lift_off_m"])]
+    found += [(passed.says.text(write), passed.beyond) for passed in vary.passed]
+    order = np.ix_(*(np.argsort(axis.values) for axis in vary.axes))
+    for name, beyond in found:
+        grid = np.full((len(vary.axes[0]), len(vary.axes[1])), np.nan)
+        grid.flat[vary.rows.lanes] = beyond
+        if np.isfinite(grid).any() and np.nanmin(grid) < 0.0 < np.nanmax(grid):
+            yield name, grid[order]
 
 
 def _levels(rolls: Array, strip: float) -> Array:

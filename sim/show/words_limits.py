@@ -1,0 +1,55 @@
+"""Where along a study limits are passed, in words."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from sim.show.units import formatter
+from sim.study.passed_limits import Passed
+from sim.study.vary import Vary
+
+MOST_SPANS = 3
+
+
+def limit_notes(vary: Vary, system: str) -> Iterator[str]:
+    """A line for each limit: which, where, by whom."""
+    write = formatter(system)
+    for passed in vary.passed:
+        yield f"{passed.says.text(write)}: {_where(vary, passed, system)} ({passed.source})"
+
+
+def in_order(vary: Vary) -> list[int]:
+    """Rows of a study along one key, from the lowest value to the highest."""
+    asked = vary.values[vary.rows.lanes, 0]
+    return [int(i) for i in np.argsort(asked, kind="stable")]
+
+
+def _where(vary: Vary, passed: Passed, system: str) -> str:
+    count, rolls = int(passed.where.sum()), len(passed.where)
+    if count == rolls:
+        return "everywhere"
+    if len(vary.axes) > 1:
+        return f"{count} of {rolls} rolls"
+    axis = vary.axes[0]
+    texts = [axis.text(int(vary.rows.lanes[i]), system) for i in in_order(vary)]
+    flags = [bool(passed.where[i]) for i in in_order(vary)]
+    if axis.knob is None:
+        return ", ".join(text for text, flag in zip(texts, flags, strict=True) if flag)
+    spans = list(_spans(flags))
+    if len(spans) > MOST_SPANS:
+        return f"{count} of {rolls} rolls"
+    return " and ".join(_span_text(texts, *span) for span in spans)
+
+
+def _spans(flags: list[bool]) -> Iterator[tuple[int, int]]:
+    """First and last of each run of true flags."""
+    edges = np.flatnonzero(np.diff(np.array([False, *flags, False]).astype(int)))
+    yield from ((int(a), int(b) - 1) for a, b in edges.reshape(-1, 2))
+
+
+def _span_text(texts: list[str], first: int, last: int) -> str:
+    if first == 0:
+        return f"up to {texts[last]}"
+    if last == len(texts) - 1:
+        return f"from {texts[first]}"
+    return f"at {texts[first]}" if first == last else f"{texts[first]} to {texts[last]}"
