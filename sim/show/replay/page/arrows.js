@@ -52,9 +52,14 @@ export function drawArrows(story) {
   return { element, show };
 }
 
+/** Largest forces drawn below the ground line and above it [N]. */
+export function forceReach(story) {
+  return { down: [0, largest(story, FORCES_DOWN)], up: [0, largest(story, FORCES_UP)] };
+}
+
 /** Pixels per newton with which the largest arrows of all stories stay in a picture so high [px]. */
-export function forceScale(stories, height) {
-  return Math.min((0.3 * height) / largest(stories, FORCES_DOWN), (0.5 * height) / largest(stories, FORCES_UP));
+export function forceScale({ down, up }, height) {
+  return Math.min((0.3 * height) / down[1], (0.5 * height) / up[1]);
 }
 
 /** Directions and places of one moment, seen from the CG in strip axes [m]. */

@@ -4,12 +4,31 @@ import { turned } from "./aeroplane.js";
 import { html, write } from "./elements.js";
 import { balanceAt, number, stateAt, unitOf } from "./reading.js";
 
+/** How far the bars of a story go, in newton metres and newtons, while its main wheels are down. */
+export function barReach(story) {
+  let most = 0;
+  const budget = [0, 0];
+  story.columns.time.forEach((_, i) => {
+    if (!story.columns.on_mains[i]) return;
+    const moments = story.balance.map((part) => part.moment[i] ?? 0);
+    const lever = leverOf(story, story.columns.pitch[i]);
+    const edges = steps(moments.map((moment) => -moment / lever)).flat();
+    most = Math.max(most, ...[...moments, total(moments)].map(Math.abs));
+    budget[0] = Math.min(budget[0], ...edges);
+    budget[1] = Math.max(budget[1], ...edges);
+  });
+  return { moment: [0, most || 1], budget };
+}
+
 /** Moment of every part about the main axle: to the right nose up, to the left nose down. */
-export function makeMoments(story, stories) {
-  const sum = { name: "sum", words: "all together" };
-  const table = barTable([...story.balance, sum]);
-  const unit = unitOf(story, "moment").unit;
-  const most = Math.max(...stories.map((one) => widest(one, (moments) => [...moments, total(moments)])));
+export function makeMoments() {
+  const table = barTable({ name: "sum", words: "all together" });
+  let [story, most, unit] = [null, 1, ""];
+
+  function tell(newStory, scales) {
+    [story, most, unit] = [newStory, scales.moment[1], unitOf(newStory, "moment").unit];
+    table.tell(story.balance);
+  }
 
   function show(time) {
     const parts = balanceAt(story, time);
@@ -21,7 +40,7 @@ export function makeMoments(story, stories) {
     });
   }
 
-  return { element: table.element, show };
+  return { element: table.element, tell, show };
 }
 
 /**
@@ -30,19 +49,13 @@ export function makeMoments(story, stories) {
  * A bar begins where the one above ends; what is left at the end is the load on the nose wheel.
  * When nothing is left the nose comes up.
  */
-export function makeBudget(story, stories) {
-  const table = barTable([...story.balance, { name: "sum", words: "left on the nose wheel" }]);
-  const unit = unitOf(story, "force").unit;
-  const range = [0, 0];
-  for (const one of stories) {
-    widest(one, (moments, i) => {
-      const lever = leverOf(one, one.columns.pitch[i]);
-      steps(moments.map((moment) => -moment / lever)).flat().forEach((edge) => {
-        range[0] = Math.min(range[0], edge);
-        range[1] = Math.max(range[1], edge);
-      });
-      return [0];
-    });
+export function makeBudget() {
+  const table = barTable({ name: "sum", words: "left on the nose wheel" });
+  let [story, range, unit] = [null, [0, 0], ""];
+
+  function tell(newStory, scales) {
+    [story, range, unit] = [newStory, scales.budget, unitOf(newStory, "force").unit];
+    table.tell(story.balance);
   }
 
   function show(time) {
@@ -59,14 +72,25 @@ export function makeBudget(story, stories) {
     });
   }
 
-  return { element: table.element, show };
+  return { element: table.element, tell, show };
 }
 
-function barTable(parts) {
+/** A table of bars, `sum` its last; tell(parts) makes its rows anew where they are other parts. */
+function barTable(sum) {
   const caption = html("caption");
-  const rows = parts.map((part) => barRow(part));
-  const body = html("tbody", {}, ...rows.map((row) => row.element));
-  return { element: html("table", { class: "bars" }, caption, body), caption, rows };
+  const body = html("tbody");
+  const table = { element: html("table", { class: "bars" }, caption, body), caption, rows: [], tell };
+  let names = null;
+
+  function tell(parts) {
+    const newNames = parts.map((part) => part.words).join("\n");
+    if (newNames === names) return;
+    names = newNames;
+    table.rows = [...parts, sum].map(barRow);
+    body.replaceChildren(...table.rows.map((row) => row.element));
+  }
+
+  return table;
 }
 
 function barRow(part) {
@@ -91,18 +115,6 @@ function barRow(part) {
   }
 
   return { element, show };
-}
-
-/** Largest size of what `of(moments, row)` gives over the rows with the main wheels down. */
-function widest(story, of) {
-  let most = 0;
-  for (let i = 0; i < story.columns.time.length; i += 1) {
-    if (story.columns.on_mains[i]) {
-      const moments = story.balance.map((part) => part.moment[i] ?? 0);
-      most = Math.max(most, ...of(moments, i).map(Math.abs));
-    }
-  }
-  return most || 1;
 }
 
 /** From where to where each bar goes: [[0, a], [a, a + b], ...]. */

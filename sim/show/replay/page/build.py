@@ -27,6 +27,7 @@ COMPONENT = (
     "bars.js",
     "traces.js",
     "telling.js",
+    "scales.js",
     "controls.js",
     "replay.js",
 )

@@ -51,13 +51,11 @@ export function lastEvent(story, time) {
   return past.length ? past[past.length - 1] : null;
 }
 
-/** Largest size a column reaches in any of the stories, never zero. */
-export function largest(stories, names) {
+/** Largest size that any of the columns reaches, never zero. */
+export function largest(story, names) {
   let most = 0;
-  for (const story of stories) {
-    for (const name of names) {
-      for (const value of [story.columns[name] ?? 0].flat()) most = Math.max(most, Math.abs(value ?? 0));
-    }
+  for (const name of names) {
+    for (const value of [story.columns[name] ?? 0].flat()) most = Math.max(most, Math.abs(value ?? 0));
   }
   return most || 1;
 }

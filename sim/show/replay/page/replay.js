@@ -5,6 +5,7 @@ import { evenClock, rollTime, sharedClock, shownEnd, shownTime, slowness } from 
 import { listenToKeys, makeControls } from "./controls.js";
 import { html, put, write } from "./elements.js";
 import { lastEvent, quantity, stateAt } from "./reading.js";
+import { scalesOf } from "./scales.js";
 import { makeScene } from "./scene.js";
 import { makeStripMap } from "./strip_map.js";
 import { makeCaption, makeHeading, makeReadout, makeSummary } from "./telling.js";
@@ -18,37 +19,54 @@ const LONGEST_FRAME = 0.1; // [s]: after a pause of the whole browser the replay
  * stories: documents as sim/show/replay/story.py writes them.
  * options: {autoplay: play at once, by default unless the reader asks for less motion;
  *           keysOn: what listens to the keyboard, by default the element}.
- * Returns {update(stories): other stories at the same moment, playing on if it played;
+ * Returns {update(stories): other stories at the same moment, playing on if it played; a story
+ *            handed over again is not drawn again;
  *          play(); pause(); seek(time of the roll [s]); remove()}.
  */
 export function mountReplay(element, stories, options = {}) {
   const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
-  const now = { shown: 0, playing: false, speed: 1, slow: true, clock: null, stories: [], parts: [], frame: 0 };
+  const now = {
+    shown: 0, moment: 0, playing: false, resumes: false, speed: 1, slow: true, clock: null, stories: [], frame: 0,
+  };
+  const sides = []; // more than there are stories at times: kept for when one comes again
   const views = html("div", { class: "views" });
   const details = html("div", { class: "details" });
   const spoken = html("p", { class: "spoken", role: "status" });
 
   function update(newStories) {
-    const time = now.clock ? rollTime(now.clock, now.shown) : 0;
+    const scales = scalesOf(newStories);
+    while (sides.length < newStories.length) sides.push(makeSide(seek));
+    newStories.forEach((story, i) => sides[i].tell(story, scales));
+    if (newStories.length !== now.stories.length) {
+      const seen = sides.slice(0, newStories.length);
+      views.replaceChildren(...seen.map((side) => side.view));
+      details.replaceChildren(...seen.map((side) => side.details));
+      put(element, { "data-stories": String(newStories.length) });
+    }
     now.stories = newStories;
-    const sides = newStories.map((story) => makeSide(story, newStories, seek));
-    now.parts = sides.flatMap((side) => side.parts);
-    views.replaceChildren(...sides.map((side) => side.view));
-    details.replaceChildren(...sides.map((side) => side.details));
-    put(element, { "data-stories": String(newStories.length) });
-    wind(time);
+    wind();
+    rest();
   }
 
-  /** Take the clock that is asked for and stay at a moment of the roll. */
-  function wind(time) {
+  /** Take the clock that is asked for and stay at the moment of the roll. */
+  function wind() {
     now.clock = now.slow ? sharedClock(now.stories) : evenClock(now.stories);
-    now.shown = shownTime(now.clock, time);
+    now.shown = shownTime(now.clock, now.moment);
     show();
+  }
+
+  /** Stand still while nothing rolls, and play on when something rolls again. */
+  function rest() {
+    const rolls = shownEnd(now.clock) > 0;
+    const resumes = now.playing || now.resumes;
+    if (rolls && now.resumes) play();
+    if (!rolls) pause();
+    now.resumes = !rolls && resumes;
   }
 
   function show() {
     const time = rollTime(now.clock, now.shown);
-    for (const part of now.parts) part.show(time);
+    now.stories.forEach((_, i) => sides[i].show(time));
     controls.show({
       shown: now.shown, end: shownEnd(now.clock), playing: now.playing,
       words: momentWords(now.stories, time), pace: paceWords(slowness(now.clock, now.shown) / now.speed),
@@ -57,6 +75,7 @@ export function mountReplay(element, stories, options = {}) {
 
   function goTo(shown) {
     now.shown = Math.min(Math.max(shown, 0), shownEnd(now.clock));
+    now.moment = rollTime(now.clock, now.shown);
     show();
   }
 
@@ -103,7 +122,7 @@ export function mountReplay(element, stories, options = {}) {
     scrub: goTo,
     step: (seconds) => goTo(now.shown + seconds),
     speed: (factor) => { now.speed = factor; show(); },
-    slow: (whether) => { now.slow = whether; wind(rollTime(now.clock, now.shown)); },
+    slow: (whether) => { now.slow = whether; wind(); },
   };
   const controls = makeControls(act);
   const deaf = listenToKeys(options.keysOn ?? element, act);
@@ -121,25 +140,39 @@ export function mountReplay(element, stories, options = {}) {
   return { update, play, pause, seek, remove };
 }
 
-/** What belongs to one story: the moving view, what stands below, and all that follows the time. */
-function makeSide(story, stories, seek) {
-  const scene = makeScene(story, stories);
-  const map = makeStripMap(story, stories);
-  const caption = makeCaption(story);
-  const readout = makeReadout(story);
-  const moments = makeMoments(story, stories);
-  const budget = makeBudget(story, stories);
-  const traces = makeTraces(story, stories, seek);
+/**
+ * What belongs to one story: the moving view and what stands below.
+ *
+ * tell(story, scales): another story, or other scales; show(time): a moment. Neither does anything
+ * where nothing is new.
+ */
+function makeSide(seek) {
+  const [scene, map, caption] = [makeScene(), makeStripMap(), makeCaption()];
+  const [heading, readout, summary] = [makeHeading(), makeReadout(), makeSummary()];
+  const [moments, budget, traces] = [makeMoments(), makeBudget(), makeTraces(seek)];
+  const parts = [heading, scene, map, caption, readout, moments, budget, traces, summary];
   const stage = html("div", { class: "stage" }, scene.element, caption.element, map.element);
-  const name = stories.length > 1 ? story.title : "Moments, traces and events";
+  const name = html("h3");
+  const bars = html("div", { class: "balance" }, moments.element, budget.element);
+  let [told, key, shown] = [null, "", null];
+
+  function tell(story, scales) {
+    if (story === told && scales.key === key) return;
+    write(name, scales.several ? story.title : "Moments, traces and events");
+    for (const part of parts) part.tell(story, scales);
+    [told, key, shown] = [story, scales.key, null];
+  }
+
+  function show(time) {
+    if (time === shown) return;
+    shown = time;
+    for (const part of parts) part.show(time);
+  }
+
   return {
-    parts: [scene, map, caption, readout, moments, budget, traces],
-    view: html("article", { class: "view" }, makeHeading(story), stage, readout.element),
-    details: html(
-      "article", { class: "detail" }, html("h3", {}, name),
-      html("div", { class: "balance" }, moments.element, budget.element),
-      traces.element, makeSummary(story),
-    ),
+    view: html("article", { class: "view" }, heading.element, stage, readout.element),
+    details: html("article", { class: "detail" }, name, bars, traces.element, summary.element),
+    tell, show,
   };
 }
 

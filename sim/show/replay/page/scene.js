@@ -6,22 +6,26 @@ import { drawGround } from "./ground.js";
 import { onWidth, put, svg, write } from "./elements.js";
 import { roundStep, stateAt, unitOf } from "./reading.js";
 
-/** Side view of a story; force arrows of all `stories` have one scale, so that they compare. */
-export function makeScene(story, stories) {
-  const ground = drawGround(story);
-  const aeroplane = drawAeroplane(story.scene);
-  const arrows = drawArrows(story);
+/** Side view of a roll. */
+export function makeScene() {
   const ruler = drawRuler();
-  const flipped = svg("g", { class: "flipped" }, aeroplane.element);
-  const leaning = svg("g", { class: "leaning" }, ground.element, flipped, arrows.element);
-  const label = `${story.title}: side view of the roll with its forces`;
-  const element = svg("svg", { class: "scene", role: "img", "aria-label": label }, leaning, ruler.element);
-  let view = null;
-  let now = 0;
+  const leaning = svg("g", { class: "leaning" });
+  const element = svg("svg", { class: "scene", role: "img" }, leaning, ruler.element);
+  let [story, scales, parts, width, view, now] = [null, null, null, 0, null, 0];
+
+  function tell(newStory, newScales) {
+    [story, scales] = [newStory, newScales];
+    parts = { ground: drawGround(story), aeroplane: drawAeroplane(story.scene), arrows: drawArrows(story) };
+    parts.flipped = svg("g", { class: "flipped" }, parts.aeroplane.element);
+    leaning.replaceChildren(parts.ground.element, parts.flipped, parts.arrows.element);
+    put(element, { "aria-label": `${story.title}: side view of the roll with its forces` });
+    if (width) lay();
+  }
 
   function show(time) {
     now = time;
     if (!view) return; // not laid out yet: drawn as soon as it has a width
+    const { ground, aeroplane, arrows, flipped } = parts;
     const state = stateAt(story, time);
     const place = placeOf(view, story, state);
     aeroplane.show(state);
@@ -30,29 +34,33 @@ export function makeScene(story, stories) {
     arrows.show(state, time, place);
   }
 
-  onWidth(element, (width) => {
-    view = viewOf(story, stories, width);
+  function lay() {
+    view = viewOf(story, scales, width);
     put(element, { viewBox: `0 0 ${view.width} ${view.height}`, height: view.height });
     const lean = (-(story.scene.strip.slope ?? 0) * 180) / Math.PI;
     put(leaning, { transform: `rotate(${lean} ${view.middle} ${view.ground})` });
     ruler.show(story, view);
+  }
+
+  onWidth(element, (newWidth) => {
+    width = newWidth;
+    lay();
     show(now);
   });
-  return { element, show };
+  return { element, tell, show };
 }
 
 /** Sizes for a width [px]: scale [px/m], the ground's height in the picture, newtons to pixels. */
-function viewOf(story, stories, width) {
+function viewOf(story, scales, width) {
   const height = Math.round(Math.min(Math.max(0.62 * width, 220), 380));
-  const ends = stories.map((one) => extent(one.scene));
-  const length = Math.max(...ends.map((end) => end.front - end.back));
+  const length = scales.body[1];
   const { back, front } = extent(story.scene);
   const scale = Math.min((0.52 * width) / length, (1.3 * height) / length);
   return {
     width, height, scale,
     ground: 0.66 * height,
     middle: 0.5 * width - 0.5 * (back + front) * scale,
-    perNewton: forceScale(stories, height),
+    perNewton: forceScale(scales, height),
   };
 }
 

@@ -7,18 +7,23 @@ const MARGIN = 14; // [px]
 const LINE = 20; // height of the line in the picture [px]
 const HEIGHT = 42;
 
-/** Map of a story's strip; all `stories` have one scale. */
-export function makeStripMap(story, stories) {
+/** How far the roll, its strip and what stands there go [m]. */
+export function stripReach(story) {
+  const { length, obstacle } = story.scene.strip;
+  return { strip: [0, Math.max(largest(story, ["distance"]), length ?? 0, obstacle?.place ?? 0)] };
+}
+
+/** Map of a strip. */
+export function makeStripMap() {
   const fixed = svg("g", {});
   const marker = svg("path", { class: "marker", d: "M0 0l-6-11h12z" });
   const element = svg("svg", { class: "strip-map", "aria-hidden": "true", height: HEIGHT }, fixed, marker);
-  const { strip } = story.scene;
-  const reach = Math.max(
-    largest(stories, ["distance"]),
-    ...stories.flatMap((one) => [one.scene.strip.length ?? 0, one.scene.strip.obstacle?.place ?? 0]),
-  );
-  let pixel = null;
-  let now = 0;
+  let [story, reach, width, pixel, now] = [null, 0, 0, null, 0];
+
+  function tell(newStory, scales) {
+    [story, reach] = [newStory, scales.strip[1]];
+    if (width) lay();
+  }
 
   function show(time) {
     now = time;
@@ -26,7 +31,8 @@ export function makeStripMap(story, stories) {
     put(marker, { transform: `translate(${pixel(stateAt(story, time).distance)} ${LINE - 2})` });
   }
 
-  onWidth(element, (width) => {
+  function lay() {
+    const { strip } = story.scene;
     const perMetre = (width - 2 * MARGIN) / reach;
     pixel = (distance) => MARGIN + distance * perMetre;
     put(element, { viewBox: `0 0 ${width} ${HEIGHT}` });
@@ -38,9 +44,14 @@ export function makeStripMap(story, stories) {
       ...(strip.obstacle ? [svg("path", { class: "obstacle", d: `M${pixel(strip.obstacle.place)} ${LINE}v-14` })] : []),
       ...distances(story, pixel, perMetre, reach),
     );
+  }
+
+  onWidth(element, (newWidth) => {
+    width = newWidth;
+    lay();
     show(now);
   });
-  return { element, show };
+  return { element, tell, show };
 }
 
 function distances(story, pixel, perMetre, reach) {

@@ -13,18 +13,28 @@ const NUMBERS = [
 ];
 
 /** Title, verdict and reason of a roll. */
-export function makeHeading(story) {
-  const verdict = html("p", { class: `verdict ${story.failed ? "failed" : "good"}` });
+export function makeHeading() {
   // a sign before the words, since colour alone would not tell everybody
-  const sign = html("span", { class: "sign", "aria-hidden": "true" }, story.failed ? "✗" : "✓");
-  verdict.append(sign, ` ${story.verdict_words}`);
-  return html("header", {}, html("h2", {}, story.title), verdict, html("p", { class: "reason" }, story.reason));
+  const sign = html("span", { class: "sign", "aria-hidden": "true" });
+  const [title, words, reason] = [html("h2"), html("span"), html("p", { class: "reason" })];
+  const verdict = html("p", {}, sign, " ", words);
+
+  function tell(story) {
+    verdict.className = `verdict ${story.failed ? "failed" : "good"}`;
+    write(sign, story.failed ? "✗" : "✓");
+    write(words, story.verdict_words);
+    write(title, story.title);
+    write(reason, story.reason);
+  }
+
+  return { element: html("header", {}, title, verdict, reason), tell, show: () => {} };
 }
 
 /** The running numbers. */
-export function makeReadout(story) {
+export function makeReadout() {
   const values = NUMBERS.map(() => html("dd"));
   const pairs = NUMBERS.map(([, , words], i) => html("div", {}, html("dt", {}, words), values[i]));
+  let story = null;
 
   function show(time) {
     const state = stateAt(story, time);
@@ -33,13 +43,17 @@ export function makeReadout(story) {
     });
   }
 
-  return { element: html("dl", { class: "readout" }, ...pairs), show };
+  return { element: html("dl", { class: "readout" }, ...pairs), tell: (newStory) => { story = newStory; }, show };
 }
 
 /** What happened last, under the picture. */
-export function makeCaption(story) {
+export function makeCaption() {
   const element = html("p", { class: "caption" });
-  const before = endOf(story) > 0 ? "the throttle is open" : "nothing rolls";
+  let [story, before] = [null, ""];
+
+  function tell(newStory) {
+    [story, before] = [newStory, endOf(newStory) > 0 ? "the throttle is open" : "nothing rolls"];
+  }
 
   function show(time) {
     const event = lastEvent(story, time);
@@ -47,11 +61,16 @@ export function makeCaption(story) {
     element.classList.toggle("fresh", event !== null && time - event.time < 0.4);
   }
 
-  return { element, show };
+  return { element, tell, show };
 }
 
 /** The roll in words, for those who do not see it move: every event, and what to beware of. */
-export function makeSummary(story) {
+export function makeSummary() {
+  const element = html("div", { class: "summary" });
+  return { element, tell: (story) => element.replaceChildren(...summaryOf(story)), show: () => {} };
+}
+
+function summaryOf(story) {
   const heads = ["what happens", "time", "distance"].map((words) => html("th", { scope: "col" }, words));
   const rows = story.events.map((event) =>
     html(
@@ -69,5 +88,5 @@ export function makeSummary(story) {
   );
   const cautions = (story.cautions ?? []).map((words) => html("li", {}, words));
   const beware = cautions.length ? [html("h4", {}, "Beware"), html("ul", { class: "cautions" }, ...cautions)] : [];
-  return html("div", { class: "summary" }, table, ...beware);
+  return [table, ...beware];
 }

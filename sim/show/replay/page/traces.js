@@ -1,7 +1,7 @@
 // Traces against the time of the roll, with a cursor that follows the replay and can be dragged.
 
 import { html, onWidth, put, svg, write } from "./elements.js";
-import { endOf, quantity, roundStep, stateAt, unitOf } from "./reading.js";
+import { quantity, roundStep, stateAt, unitOf } from "./reading.js";
 
 const PLOTS = [
   { kind: "speed", lines: [["airspeed", "airspeed"], ["ground_speed", "ground speed"]] },
@@ -24,16 +24,39 @@ function plotted(name, value) {
   return TURNED_ROUND.has(name) && Number.isFinite(value) ? 0 - value : value ?? null;
 }
 
-/** All traces of a story; axes span all `stories`, so that two can be compared. */
-export function makeTraces(story, stories, onSeek) {
-  const end = Math.max(...stories.map(endOf)) || 1; // nothing rolls: an axis all the same
-  const plots = PLOTS.map((plot) => makePlot(plot, story, stories, { end, onSeek }));
-  const element = html("div", { class: "traces" }, ...plots.map((plot) => plot.element));
-  return { element, show: (time) => plots.forEach((plot) => plot.show(time)) };
+/** From where to where the lines of every plot go, by the plot's name [SI]. */
+export function traceReach(story) {
+  const found = PLOTS.map((plot) => {
+    const reach = [0, 0];
+    for (const [name] of plot.lines) {
+      for (const raw of story.columns[name] ?? []) {
+        const value = plotted(name, raw) ?? 0;
+        reach[0] = Math.min(reach[0], value);
+        reach[1] = Math.max(reach[1], value);
+      }
+    }
+    return [nameOf(plot), reach];
+  });
+  return Object.fromEntries(found);
 }
 
-function makePlot({ kind, lines }, story, stories, { end, onSeek }) {
-  const range = rangeOf(stories, lines, kind);
+/** All traces of a roll; onSeek(time) is told where one is dragged to. */
+export function makeTraces(onSeek) {
+  const plots = PLOTS.map((plot) => makePlot(plot, onSeek));
+  const element = html("div", { class: "traces" }, ...plots.map((plot) => plot.element));
+  return {
+    element,
+    tell: (story, scales) => plots.forEach((plot) => plot.tell(story, scales)),
+    show: (time) => plots.forEach((plot) => plot.show(time)),
+  };
+}
+
+function nameOf(plot) {
+  return `trace of ${plot.lines[0][0]}`;
+}
+
+function makePlot(plot, onSeek) {
+  const { kind, lines } = plot;
   const values = lines.map(() => html("span", { class: "value" }));
   const key = lines.map(([, words], i) => html("span", { class: "key" }, sample(i), ` ${words} `, values[i]));
   const still = svg("g", {});
@@ -42,8 +65,13 @@ function makePlot({ kind, lines }, story, stories, { end, onSeek }) {
   const words = `${lines.map((line) => line[1]).join(" and ")} against time`;
   const drawing = { class: "trace", role: "img", "aria-label": words, height: HEIGHT };
   const picture = svg("svg", drawing, still, cursor, ...dots);
-  let axes = null;
-  let now = 0;
+  let [story, range, end, width, axes, now] = [null, null, 1, 0, null, 0];
+
+  function tell(newStory, scales) {
+    [story, range] = [newStory, rangeOf(scales[nameOf(plot)], unitOf(newStory, kind).factor)];
+    end = scales.time[1] || 1; // nothing rolls: an axis all the same
+    if (width) lay();
+  }
 
   function show(time) {
     now = time;
@@ -57,15 +85,20 @@ function makePlot({ kind, lines }, story, stories, { end, onSeek }) {
     });
   }
 
-  onWidth(picture, (width) => {
+  function lay() {
     axes = axesOf(width, end, range);
     put(picture, { viewBox: `0 0 ${width} ${HEIGHT}` });
     const lying = [...grid(axes, story, kind, range, end), ...eventMarks(axes, story)];
     still.replaceChildren(...lying, ...paths(axes, story, lines));
+  }
+
+  onWidth(picture, (newWidth) => {
+    width = newWidth;
+    lay();
     show(now);
   });
   draggable(picture, (x) => axes && onSeek(Math.min(Math.max(axes.time(x), 0), end)));
-  return { element: html("figure", {}, html("figcaption", {}, ...key), picture), show };
+  return { element: html("figure", {}, html("figcaption", {}, ...key), picture), tell, show };
 }
 
 /** A piece of the line itself, as its key. */
@@ -74,11 +107,8 @@ function sample(i) {
   return svg("svg", { width: 20, height: 8, "aria-hidden": "true" }, line);
 }
 
-function rangeOf(stories, lines, kind) {
-  const all = lines.flatMap(([name]) => stories.flatMap((one) => (one.columns[name] ?? []).map((v) => plotted(name, v))));
-  const values = all.filter((v) => v !== null);
-  const { factor } = unitOf(stories[0], kind);
-  const [low, high] = values.reduce(([a, b], v) => [Math.min(a, v), Math.max(b, v)], [0, 0]);
+/** Ends and step of an axis in round numbers as shown. */
+function rangeOf([low, high], factor) {
   const step = roundStep((Math.max(high - low, 1e-6) * factor) / 3) / factor;
   return { low: Math.floor(low / step + 1e-6) * step, high: Math.ceil(high / step - 1e-6) * step, step };
 }
