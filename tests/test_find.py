@@ -232,6 +232,7 @@ def test_the_document_is_strict_and_in_si():
         ("strip.slope", (-0.06, 0.06)),
         ("aeroplane.wing.incidence", (math.radians(-14.0), math.radians(15.0))),
         ("aeroplane.cg.height", (0.004 - 0.25 * 0.445, 0.004 + 0.25 * 0.445)),
+        ("aeroplane.wing.flaps.deflection", (0.0, math.radians(40.0))),
         ("air.temperature", (291.15 - 25.0, 291.15 + 25.0)),
         ("pilot.hold", (-1.0, 1.0)),
         ("pilot.pull", (0.5, 1.0)),

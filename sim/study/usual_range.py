@@ -10,6 +10,8 @@ STATION_SHARE = 0.25
 """Stations and heights move by this share of the wheelbase either way."""
 ANGLE = math.radians(15.0)
 """Angles move by this either way [rad]."""
+FLAPS = (0.0, math.radians(40.0))
+"""Flaps go from up to as far down as they help [rad]."""
 WIND = 6.0
 """Wind moves by this either way [m/s]."""
 TEMPERATURE = 25.0
@@ -47,6 +49,8 @@ def _around(scenario: Scenario, knob: Knob, now: float | None) -> tuple[float, f
     fixed = {"surface": (-1.0, 1.0), "place": (0.0, scenario.strip.length)}
     if knob.form in fixed:
         return fixed[knob.form]
+    if "flaps." in knob.key and knob.dimension == "angle":
+        return min(FLAPS[0], now or 0.0), max(FLAPS[1], now or 0.0)
     if now is None:
         return 1.0, 0.0
     step = _step(scenario, knob)
