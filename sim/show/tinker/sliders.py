@@ -7,6 +7,7 @@ from typing import Any
 from sim.checks.stance import stance
 from sim.prepare.prepared import Prepared
 from sim.scenario import Scenario, ScenarioError, with_overrides
+from sim.show.tinker.balance import STATION, kept_of_weighing, weighed_station
 from sim.study.knobs import Knob, current_value, knob_of
 from sim.study.usual_range import usual_range
 
@@ -24,6 +25,8 @@ WORDS: dict[str, str] = {
     "pilot.pull_at": "pull at",
 }
 """Keys that have a slider where the scenario has them -> plain words, in the order shown."""
+OF_WEIGHED = "CG, station (set by hand, in place of the weighing)"
+"""In place of the words of the CG where the scenario has a weighing."""
 STEPS = 200
 """A slider has about so many steps."""
 
@@ -91,7 +94,8 @@ def _slider(scenario: Scenario, prepared: Prepared, key: str, system: str) -> Sl
     if now is None:
         return None
     try:
-        whole = with_overrides(scenario, [knob.override(now)])
+        kept = kept_of_weighing(scenario, prepared) if key == STATION else []
+        whole = with_overrides(scenario, [*kept, knob.override(now)])
         low, high = usual_range(whole, replace(knob))
     except ScenarioError:
         return None
@@ -100,8 +104,9 @@ def _slider(scenario: Scenario, prepared: Prepared, key: str, system: str) -> Sl
     step, decimals = _round_step((ends[1] - ends[0]) / STEPS)
     here = knob.display(now, units)
     inner = [round(end / step) * step for end in ends]
+    words = OF_WEIGHED if key == STATION and scenario.aeroplane.weighing else WORDS[key]
     return Slider(
-        knob, WORDS[key], here.unit, round(inner[0], decimals), round(inner[1], decimals), step,
+        knob, words, here.unit, round(inner[0], decimals), round(inner[1], decimals), step,
         here.value, decimals,
     )  # fmt: skip
 
@@ -111,6 +116,8 @@ def _now(scenario: Scenario, prepared: Prepared, knob: Knob) -> float | None:
     given = current_value(scenario, knob)
     if given is not None:
         return given
+    if knob.key == STATION:
+        return weighed_station(scenario, prepared)
     parameters = prepared.setup.parameters
     if knob.key == "aeroplane.gear.ground_attitude":
         return stance(parameters).ground_attitude

@@ -4,8 +4,10 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
+from sim.prepare import prepare
 from sim.scenario import Scenario, ScenarioError, with_changes, with_overrides
 from sim.scenario.problems import Problem, near, shown
+from sim.show.tinker.balance import STATION, kept_of_weighing
 
 LONGEST_KEY, LONGEST_VALUE, LONGEST_NAME = 80, 200, 100
 MOST_KEYS, MOST_CHANGES = 40, 60
@@ -75,4 +77,6 @@ def altered(loaded: Scenario, state: State, keys: tuple[str, ...]) -> Scenario:
     if strange:
         raise ScenarioError(strange)
     laid = with_changes(loaded, state.changes) if state.changes else loaded
-    return with_overrides(laid, [f"{key}={value}" for key, value in state.values.items()])
+    weighed = STATION in state.values and laid.aeroplane.weighing is not None
+    kept = kept_of_weighing(laid, prepare(laid)) if weighed else []
+    return with_overrides(laid, [*kept, *(f"{key}={v}" for key, v in state.values.items())])
