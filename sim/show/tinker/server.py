@@ -27,7 +27,7 @@ from sim.show.tinker.state import Question, Saving, State
 from sim.show.tinker.window import WindowMaker
 
 HOST = "127.0.0.1"
-PAGE = ("start.js", "sliders.js", "link.js", "exchange.js", "outcome.js", "window.js")
+PAGE = ("start.js", "sliders.js", "link.js", "exchange.js", "outcome.js", "budget.js", "window.js")
 """Modules of the page; the replay's own come from its room as they are."""
 SCRIPT = "text/javascript; charset=utf-8"
 Message = TypeVar("Message", bound=BaseModel)

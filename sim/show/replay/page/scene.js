@@ -6,6 +6,8 @@ import { drawGround } from "./ground.js";
 import { onWidth, put, svg, write } from "./elements.js";
 import { roundStep, stateAt, unitOf } from "./reading.js";
 
+const HEIGHT_SHARE = 0.62; // of the picture's width
+
 /** Side view of a roll. */
 export function makeScene() {
   const ruler = drawRuler();
@@ -35,7 +37,9 @@ export function makeScene() {
   }
 
   function lay() {
-    view = viewOf(story, scales, width);
+    // a page that has little room says so in its style sheet
+    const share = Number(getComputedStyle(element).getPropertyValue("--height-share"));
+    view = viewOf(story, scales, width, share || HEIGHT_SHARE);
     put(element, { viewBox: `0 0 ${view.width} ${view.height}`, height: view.height });
     const lean = (-(story.scene.strip.slope ?? 0) * 180) / Math.PI;
     put(leaning, { transform: `rotate(${lean} ${view.middle} ${view.ground})` });
@@ -51,8 +55,8 @@ export function makeScene() {
 }
 
 /** Sizes for a width [px]: scale [px/m], the ground's height in the picture, newtons to pixels. */
-function viewOf(story, scales, width) {
-  const height = Math.round(Math.min(Math.max(0.62 * width, 220), 380));
+function viewOf(story, scales, width, share) {
+  const height = Math.round(Math.min(Math.max(share * width, 355 * share), 380));
   const length = scales.body[1];
   const { back, front } = extent(story.scene);
   const scale = Math.min((0.52 * width) / length, (1.3 * height) / length);

@@ -2,6 +2,8 @@
 
 import { html, write } from "../replay/elements.js";
 
+const UNTOUCHED = "As loaded. Move a slider, or tick a change.";
+
 /** Verdict and reason of the newest roll, and what is wrong when there is none. */
 export function makeOutcome() {
   const verdict = html("p", { class: "verdict" });
@@ -14,7 +16,7 @@ export function makeOutcome() {
     verdict.className = `verdict ${story.failed ? "failed" : "good"}`;
     write(verdict, `${story.failed ? "✗" : "✓"} ${story.verdict_words}`);
     write(reason, story.reason);
-    write(moved, headline ?? "");
+    write(moved, headline || UNTOUCHED);
   }
 
   return { element, trouble, show, complain: (lines) => write(trouble, lines.join("\n")) };

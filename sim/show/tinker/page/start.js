@@ -2,6 +2,7 @@
 
 import { html, write } from "../replay/elements.js";
 import { mountReplay } from "../replay/replay.js";
+import { makeDecision } from "./budget.js";
 import { makeExchange, post } from "./exchange.js";
 import { makeLink, stateOfLink } from "./link.js";
 import { makeNumbers, makeOutcome } from "./outcome.js";
@@ -12,6 +13,7 @@ const REST = 700; // [ms] without a change before the gear window is asked for
 
 const opening = await (await fetch("opening")).json();
 const outcome = makeOutcome();
+const decision = makeDecision();
 const numbers = makeNumbers();
 const gearWindow = makeWindow();
 const putIntoLink = makeLink();
@@ -23,12 +25,13 @@ let resting = 0;
 
 document.title = `${opening.title} - tinkering`;
 write(document.getElementById("title"), `Tinkering: ${opening.title}`);
-document.getElementById("outcome").append(outcome.element);
+document.getElementById("outcome").append(outcome.element, decision.element);
 document.getElementById("sliders").append(sliders.element, ...changeList(), outcome.trouble, saving());
 document.getElementById("more").append(gearWindow.element, numbers.element);
 const replay = mountReplay(document.getElementById("replay"), [opening.story], { autoplay: false });
 replay.seek(momentOf(opening.story));
 outcome.show(opening.story);
+decision.show([opening.story]);
 addEventListener("hashchange", () => restore(stateOfLink()));
 restore(stateOfLink());
 
@@ -62,7 +65,9 @@ function show(answer, number) {
   if (!answer.problems) {
     sliders.show(answer.places);
     outcome.show(answer.story, answer.keys.length ? answer.headline : "");
-    replay.update(answer.keys.length ? [opening.story, answer.story] : [opening.story]);
+    const stories = answer.keys.length ? [opening.story, answer.story] : [opening.story];
+    decision.show(stories);
+    replay.update(stories);
     numbers.show(answer);
   }
   document.documentElement.dataset.answered = String(number);
