@@ -9,7 +9,8 @@ from sim.power.known import KnownPower
 from sim.power.operating import OperatingPoint
 from sim.roll.aero_table import Array
 from sim.roll.parameters import ThrustTable
-from sim.roll.thrust import FAN, fall_off_thrust, fan_thrust, monotone_slopes, table_thrust
+from sim.roll.thrust import FAN, fall_off_thrust, fan_thrust
+from sim.roll.thrust_points import thrust_points
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Moment:
 def thrust_over(p: Any, table: ThrustTable | None, airspeed: Array) -> Array:
     """Thrust of a roll's parameters at airspeeds, as the roll has it, same shape [m/s -> N]."""
     if table is not None:
-        return table_thrust(table, monotone_slopes(table), airspeed)
+        return thrust_points([table]).thrust(0, airspeed)
     if p.thrust_kind == FAN:
         return fan_thrust(p.air_density, p.exit_area, p.jet_power, airspeed)
     return fall_off_thrust(p, airspeed)

@@ -10,7 +10,7 @@ from sim.roll.aero_table import AeroTable, Array
 from sim.roll.attitude import ground_attitude, rotated
 from sim.roll.coefficients import Coefficients
 from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
-from sim.roll.thrust import monotone_slopes
+from sim.roll.thrust_points import ThrustPoints, thrust_points
 
 
 @dataclass
@@ -68,7 +68,7 @@ class Tables:
 
     aero: Array  # (tables, 32, 15): transposed values
     scale: Array  # (tables,)
-    thrust: tuple[tuple[ThrustTable, Array], ...]
+    thrust: ThrustPoints
 
 
 @dataclass(frozen=True)
@@ -107,7 +107,7 @@ def batch_of(setups: list[Setup]) -> Batch:
     aero: dict[int, int] = {}
     thrust: dict[int, int] = {}
     aero_list: list[AeroTable] = []
-    thrust_list: list[tuple[ThrustTable, Array]] = []
+    thrust_list: list[ThrustTable] = []
     aero_index = np.zeros(len(setups), dtype=np.intp)
     thrust_index = np.full(len(setups), -1, dtype=np.intp)
     for lane, setup in enumerate(setups):
@@ -119,12 +119,12 @@ def batch_of(setups: list[Setup]) -> Batch:
         if points is not None:
             if id(points) not in thrust:
                 thrust[id(points)] = len(thrust_list)
-                thrust_list.append((points, monotone_slopes(points)))
+                thrust_list.append(points)
             thrust_index[lane] = thrust[id(points)]
     tables = Tables(
         aero=np.array([np.ascontiguousarray(t.values.T) for t in aero_list]),
         scale=np.array([t.height_scale for t in aero_list]),
-        thrust=tuple(thrust_list),
+        thrust=thrust_points(thrust_list),
     )
     return Batch(parameter_matrix(setups), aero_index, thrust_index, tables)
 

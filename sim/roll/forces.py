@@ -15,7 +15,7 @@ from sim.roll.aero_table import (
 )
 from sim.roll.block import Block
 from sim.roll.lift_limit import carried
-from sim.roll.thrust import FALL_OFF, FAN, POINTS, fall_off_thrust, fan_thrust, table_thrust
+from sim.roll.thrust import FALL_OFF, FAN, POINTS, fall_off_thrust, fan_thrust
 
 LINEAR = slice(WING_LIFT.start, TAIL_MOMENT.stop)
 """Lift and moment of wing and tail by their inputs."""
@@ -300,13 +300,7 @@ def _fan(block: Block, which: Any, airspeed: Array) -> Array:
 
 
 def _points(block: Block, which: Any, airspeed: Array) -> Array:
-    tables = block.thrust_index[which]
-    out = np.empty_like(airspeed)
-    for index in np.unique(tables):
-        table, slopes = block.tables.thrust[index]
-        mine = np.flatnonzero(tables == index)
-        out[mine] = table_thrust(table, slopes, airspeed[mine])
-    return out
+    return block.tables.thrust.thrust(block.thrust_index[which], airspeed)
 
 
 _THRUST_BY_KIND = {FALL_OFF: _fall_off, FAN: _fan, POINTS: _points}

@@ -5,7 +5,6 @@ from typing import Any
 import numpy as np
 
 from sim.roll.aero_table import Array
-from sim.roll.parameters import ThrustTable
 
 KINDS = ("fall-off law", "ideal fan", "points")
 FALL_OFF, FAN, POINTS = range(3)
@@ -48,27 +47,3 @@ def fan_thrust(density: Any, area: Any, jet_power: Any, airspeed: Array) -> Arra
     Worked: 90 mm, 2 kW, 1.225 kg/m3, at rest: T = 49.96 N.
     """
     return np.asarray(2.0 * jet_power / (fan_efflux(density, area, jet_power, airspeed) + airspeed))
-
-
-def monotone_slopes(table: ThrustTable) -> Array:
-    """Slopes of the monotone cubic (Fritsch & Carlson) through thrust points [N s/m]."""
-    from scipy.interpolate import PchipInterpolator  # noqa: PLC0415 - slow to import, rarely used
-
-    curve = PchipInterpolator(table.airspeed, table.thrust)
-    return np.asarray(curve.derivative()(table.airspeed))
-
-
-def table_thrust(table: ThrustTable, slopes: Array, airspeed: Array) -> Array:
-    """Monotone cubic through measured points, straight beyond either end [N]."""
-    knots, values = table.airspeed, table.thrust
-    i = np.clip(np.searchsorted(knots, airspeed, side="right") - 1, 0, len(knots) - 2)
-    width = knots[i + 1] - knots[i]
-    s = (airspeed - knots[i]) / width
-    rise = values[i + 1] - values[i]
-    a, b = width * slopes[i] - rise, rise - width * slopes[i + 1]
-    cubic = values[i] + s * rise + s * (1.0 - s) * ((1.0 - s) * a + s * b)
-    beyond = values[-1] + slopes[-1] * (airspeed - knots[-1])
-    before = values[0] + slopes[0] * (airspeed - knots[0])
-    outside = np.where(airspeed > knots[-1], beyond, before)
-    inside = (airspeed >= knots[0]) & (airspeed <= knots[-1])
-    return np.asarray(np.where(inside, cubic, outside))
