@@ -12,9 +12,10 @@ from sim.roll.result import simulate_many
 from sim.scenario import ScenarioError, load_scenario
 from sim.show.vary_document import document_key, vary_csv, vary_document
 from sim.study.axis import Axis, axis_of, value_text
+from sim.study.batch import CHUNK_FIRST
 from sim.study.executors import worker_pool
 from sim.study.outcome_columns import OUTCOME_COLUMNS, column_of
-from sim.study.vary import AT_ONCE, COLUMNS, ROLL, Vary, axes_of, roll_vary
+from sim.study.vary import COLUMNS, ROLL, Vary, axes_of, roll_vary
 
 JET, BOOK = load_scenario("meadow-jet"), load_scenario("textbook-rotation")
 
@@ -102,15 +103,15 @@ def test_processes_do_not_change_the_rows():
 
 def test_an_interruption_leaves_what_is_finished():
     def stop(done: int, total: int) -> None:
-        assert total == 2 * AT_ONCE
+        assert total == 2 * CHUNK_FIRST
         raise KeyboardInterrupt
 
-    vary = roll_vary(BOOK, [f"power.static_thrust=10 N:30 N:{2 * AT_ONCE}"], progress=stop)
-    assert len(vary.rows) == AT_ONCE and not vary.rows.complete
+    vary = roll_vary(BOOK, [f"power.static_thrust=10 N:30 N:{2 * CHUNK_FIRST}"], progress=stop)
+    assert len(vary.rows) == CHUNK_FIRST and not vary.rows.complete
     last = vary_csv(vary).splitlines()[-1]
     assert "incomplete: 512 of 1024" in last
     document = vary_document(vary)
-    assert document["complete"] is False and len(document["rows"]) == AT_ONCE
+    assert document["complete"] is False and len(document["rows"]) == CHUNK_FIRST
 
 
 def test_the_document_and_the_table_tell_the_same():

@@ -22,6 +22,9 @@ from sim.commands.many import NO_STUDY, Study, picture_of, watched, workers
 if TYPE_CHECKING:
     from sim.study.ladder import Ladder
 
+ROLLS_OF_ONE = 150
+"""A combination is an aeroplane of its own, with a lattice, and takes as long as so many rolls."""
+
 
 @app.command()
 @grouped
@@ -91,7 +94,9 @@ def ladder(
     show(lambda console: print_ladder(built, console, units.value))
 
 
-def _build(scenario: str, stacked: str, margin: str, over: Layers, processes: int) -> "Ladder":
+def _build(
+    scenario: str, stacked: str, margin: str, over: Layers, processes: int | None
+) -> "Ladder":
     from sim.commands.tasks import loaded
     from sim.scenario import ScenarioError, parse_quantity
     from sim.study.ladder import build_ladder
@@ -104,7 +109,8 @@ def _build(scenario: str, stacked: str, margin: str, over: Layers, processes: in
         raise typer.BadParameter(f'--margin {margin}: a share of the strip such as "20 %" or 0.2')
     names = [name.strip() for name in stacked.split(",") if name.strip()]
     whole = loaded(scenario, over)
-    with workers(processes) as pool, watched("rolling combinations") as progress:
+    rolls = ROLLS_OF_ONE * 2 ** len(names or whole.changes)
+    with workers(processes, rolls) as pool, watched("rolling combinations") as progress:
         return build_ladder(whole, names, share, executor=pool, progress=progress)
 
 

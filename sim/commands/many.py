@@ -2,6 +2,7 @@
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
+import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
     from sim.study.batch import Progress
 
 MOST_PROCESSES = 256
+ROLLS_EACH = 2000
+"""Rolls of a process, at least, unless somebody says how many processes: about half a second's
+work, more than a process costs."""
 
 
 @dataclass(frozen=True)
@@ -26,12 +30,13 @@ class Study:
     """Options of many rolls."""
 
     processes: Annotated[
-        int,
+        int | None,
         typer.Option(
             "--processes", metavar="N", min=1, max=MOST_PROCESSES,
-            help="Processes that share the work; the numbers are the same with any.",
+            help="Processes that share the work; the numbers are the same with any. Unless said, "
+            f"one for each {ROLLS_EACH} rolls, up to one for each processor.",
         ),
-    ] = 1  # fmt: skip
+    ] = None  # fmt: skip
     table: Annotated[
         Path | None,
         typer.Option("--csv", metavar="FILE", help="Save a table, one row for each roll."),
@@ -43,8 +48,12 @@ NO_STUDY = Study()
 
 
 @contextmanager
-def workers(count: int) -> "Iterator[Executor | None]":
-    """Processes to send work to; none when one is wanted: then it is done here."""
+def workers(asked: int | None, rolls: int) -> "Iterator[Executor | None]":
+    """Processes to send work to; none when one does: then it is done here.
+
+    `asked`: how many, if anybody said so; `rolls`: how many there are to share.
+    """
+    count = asked or max(1, min(rolls // ROLLS_EACH, processors()))
     if count == 1:
         yield None
         return
@@ -52,6 +61,12 @@ def workers(count: int) -> "Iterator[Executor | None]":
 
     with worker_pool(count) as pool:
         yield pool
+
+
+def processors() -> int:
+    """Processors this program may use."""
+    mine = getattr(os, "sched_getaffinity", None)
+    return len(mine(0)) if mine else os.cpu_count() or 1
 
 
 @contextmanager

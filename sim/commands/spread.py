@@ -116,12 +116,12 @@ def spread(
         raise typer.Exit(INTERRUPTED)
 
 
-def _roll(scenario: str, draws: Draws, over: Layers, processes: int) -> "Spread":
+def _roll(scenario: str, draws: Draws, over: Layers, processes: int | None) -> "Spread":
     from sim.commands.tasks import loaded
     from sim.study.spread import plan_spread, roll_spread
 
     plan = plan_spread(loaded(scenario, over), draws.vary or (), draws.seed)
-    with workers(processes) as pool, watched("rolling") as progress:
+    with workers(processes, draws.count) as pool, watched("rolling") as progress:
         return roll_spread(plan, draws.count, until=draws.until, executor=pool, progress=progress)
 
 

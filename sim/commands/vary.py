@@ -2,6 +2,7 @@
 
 # ruff: noqa: PLC0415 - so that help and mistakes of the command line come at once
 
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -84,12 +85,13 @@ def vary(
         raise typer.Exit(INTERRUPTED)
 
 
-def _roll(scenario: str, keys: list[str], over: Layers, processes: int) -> "Vary":
+def _roll(scenario: str, keys: list[str], over: Layers, processes: int | None) -> "Vary":
     from sim.commands.tasks import loaded
-    from sim.study.vary import roll_vary
+    from sim.study.vary import axes_of, roll_vary
 
     whole = loaded(scenario, over)
-    with workers(processes) as pool, watched("rolling") as progress:
+    rolls = math.prod(len(axis) for axis in axes_of(whole, keys))
+    with workers(processes, rolls) as pool, watched("rolling") as progress:
         return roll_vary(whole, keys, executor=pool, progress=progress)
 
 

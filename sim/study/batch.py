@@ -7,6 +7,7 @@ depend on its company, and all decisions that look at the whole study are made b
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future, as_completed
 from functools import partial
+from time import perf_counter
 
 import numpy as np
 
@@ -18,10 +19,14 @@ from sim.study.rows import REFUSED, VERDICTS, Chunk, Rows, joined
 from sim.study.sources import Lane, Source, Task
 
 CHUNK_HERE = 4096
-"""Lanes computed together in this process: the core is fastest with thousands, memory grows."""
-CHUNK_SENT = 1024
-"""Lanes of one task for a worker, at least; as many as here when there are plenty of tasks."""
-TASKS_ENOUGH = 16
+"""Lanes computed together in this process at most: the core is fastest with thousands, memory
+grows."""
+CHUNK_FIRST = 512
+"""Lanes of the first task here, which shows how long a lane takes."""
+TASK_TIME = 1.0
+"""Later tasks here take about so long [s]: the bar moves, and Ctrl-C loses little."""
+CHUNK_SENT = 2048
+"""Lanes of one task for a worker, at most."""
 CHUNK_SLOW = 64
 """Lanes of one task when each needs a lattice solution, some 40 ms."""
 
@@ -66,29 +71,47 @@ def roll_rows(
 
     """
     names = tuple(dict.fromkeys(column_of(name).name for name in columns))
-    usual = _lanes_sent(len(source)) if executor else CHUNK_HERE
-    size = chunk if chunk is not None else (usual if source.quick else CHUNK_SLOW)
-    if size < 1:
-        raise ValueError(f"chunk {size}: at least one lane at a time")
+    if chunk is not None and chunk < 1:
+        raise ValueError(f"chunk {chunk}: at least one lane at a time")
     work = partial(roll_chunk, columns=names, settings=settings)
-    firsts = range(0, len(source), size)
     finished: list[tuple[int, Chunk]] = []
     told = _teller(len(source), progress)
     try:
         if executor is None:
-            for first in firsts:
-                finished.append((first, work(source.task(first, min(first + size, len(source))))))
-                told(finished)
+            _here(work, source, chunk, finished, told)
         else:
+            size = chunk or (_lanes_sent(len(source)) if source.quick else CHUNK_SLOW)
             _sent(executor, work, source, size, finished, told)
     except KeyboardInterrupt:
         pass  # what is finished is kept; the caller sees that it is not complete
     return joined(len(source), names, finished)
 
 
+def _here(
+    work: Callable[[Task], Chunk],
+    source: Source,
+    chunk: int | None,
+    finished: list[tuple[int, Chunk]],
+    told: Callable[[list[tuple[int, Chunk]]], None],
+) -> None:
+    """Every task in its turn; where their size is not said, each of about a second's work."""
+    first, size = 0, chunk or (CHUNK_FIRST if source.quick else CHUNK_SLOW)
+    while first < len(source):
+        last = min(first + size, len(source))
+        start = perf_counter()
+        finished.append((first, work(source.task(first, last))))
+        told(finished)
+        if chunk is None:
+            pace = (last - first) / max(perf_counter() - start, 1e-6)
+            size = max(1, min(CHUNK_HERE, int(pace * TASK_TIME)))
+        first = last
+
+
 def _lanes_sent(lanes: int) -> int:
-    """Lanes of one task for a worker: a core with 4096 is half as fast again as with 1024."""
-    return max(CHUNK_SENT, min(CHUNK_HERE, lanes // TASKS_ENOUGH))
+    """Lanes of one task for a worker: 2, 4 and 8 workers have the same number of tasks each."""
+    least = -(-lanes // CHUNK_SENT)
+    tasks = 1 << max(least - 1, 0).bit_length()
+    return max(-(-lanes // tasks), 1)
 
 
 def _teller(asked: int, progress: Progress | None) -> Callable[[list[tuple[int, Chunk]]], None]:

@@ -222,8 +222,9 @@ def build_ladder(
     alone = [_laid(scenario, [name]) for name in names]
     changes = tuple(_change(scenario, name, one) for name, one in zip(names, alone, strict=True))
     entries = combinations_of(scenario, names)
+    chunk = SENT_AT_ONCE if executor else None
     rows = roll_rows(
-        Combinations(entries), COLUMNS, executor=executor, chunk=SENT_AT_ONCE, progress=progress
+        Combinations(entries), COLUMNS, executor=executor, chunk=chunk, progress=progress
     )
     if not rows.complete:
         raise LadderStopped(changes, rows)

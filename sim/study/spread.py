@@ -33,8 +33,6 @@ DESIGN = 128
 """First draws that decide, with the ends, how the geometry is worked out."""
 FIRST_LOOK = 256
 """Rolls after which an early end is thought of, and again at each doubling."""
-AT_ONCE = 512
-"""Rolls computed together: above it memory is fetched anew at every step, and that is slow."""
 STEPS = 32
 """Values of a key that stands behind a thrust curve; the variance lost is a thousandth."""
 MOVE_THE_CURVE = ("power.", "air.temperature", "air.elevation", "air.pressure", "air.humidity")
@@ -192,7 +190,7 @@ def roll_spread(
     until: float | None = None,
     executor: Executor | None = None,
     progress: Progress | None = None,
-    chunk: int = AT_ONCE,
+    chunk: int | None = None,
 ) -> Spread:
     """Roll the draws of a plan.
 

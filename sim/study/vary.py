@@ -22,8 +22,6 @@ from sim.study.sources import Lane, Scenarios, Source, Task, reason_of, variants
 
 MOST_KEYS = 2
 MOST_ROLLS = 100_000
-AT_ONCE = 512
-"""Rolls of one task: few enough that Ctrl-C keeps most of what is done."""
 ROLL = "lift-off.distance"
 COLUMNS = (*USUAL, "stall_speed_m_per_s", *STANCE_COLUMNS)
 
@@ -163,8 +161,7 @@ def roll_vary(
     prepared = prepare(scenario)
     values = np.array(list(itertools.product(*(axis.values for axis in axes))))
     source, geometry = _source(scenario, axes)
-    chunk = AT_ONCE if source.quick else None
-    rows = roll_rows(source, COLUMNS, executor=executor, chunk=chunk, progress=progress)
+    rows = roll_rows(source, COLUMNS, executor=executor, progress=progress)
     rows = _in_order(rows, axes)
     return Vary(
         prepared, axes, values, rows, tuple(_present(scenario, axis) for axis in axes),
