@@ -105,7 +105,7 @@ def test_trials_that_cannot_be_made_are_not() -> None:
         return set(setups(prepared))
 
     assert names(JET) == set(NAMES) - {STIFF}  # its tail is stiff already
-    assert FLAPS not in names(replace(JET, flaps_lower={}))
+    assert FLAPS not in names(replace(JET, flaps_lower=dict))
     no_tail = prepare(load_scenario("textbook-rotation"))
     assert names(no_tail) == {MAINS, ATTITUDE, CG, THRUST, GRASS}
     assert GRASS not in names(with_scalars(JET, main_friction=0.0, nose_friction=0.0))

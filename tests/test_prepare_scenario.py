@@ -1,13 +1,14 @@
 """Making a scenario ready: points by hand, estimates marked, both roads, notes."""
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 
 from sim.prepare import Prepared, prepare
-from sim.prepare.trim import trim_elevator
+from sim.prepare.trim import Climb, first_climb
 from sim.roll.aero_table import TAIL_LIFT, TAIL_MOMENT, TAIL_OWN, WING_LIFT, WING_MOMENT
 from sim.roll.attitude import ground_attitude
 from sim.roll.parameters import NEVER, Parameters
@@ -124,12 +125,12 @@ def test_flaps_start_dropped_and_lower() -> None:
     assert p.wing_max_lift_dropped > p.wing_max_lift_up
     assert (p.drop_place, p.drop_airspeed, p.drop_time) == (10.0, NEVER, NEVER)
     assert p.drop_duration == pytest.approx(RAD(20) / RAD(30))  # 30 deg/s, marked as usual
-    at_ten = heron(aeroplane__wing__flaps__deflection="10 deg").flaps_lower
+    at_ten = heron(aeroplane__wing__flaps__deflection="10 deg").flaps_lower()
     at_fifteen = numbers(aeroplane__wing__flaps__deflection="15 deg")
     for name, value in at_ten.items():
         assert value == pytest.approx(getattr(at_fifteen, name), rel=1e-12)
     document = without(read(HERON), "aeroplane", "wing", "flaps")
-    assert ready(document).flaps_lower == {}
+    assert ready(document).flaps_lower() == {}
 
 
 def test_flap_mixing_eats_throw() -> None:
@@ -216,7 +217,7 @@ def test_trim_elevator_leaves_no_moment_in_the_climb() -> None:
     assert abs(e) < RAD(40)
     assert moment[0] + moment[1] * alpha + moment[3] * e == pytest.approx(0.0, abs=1e-12)
     no_tail = prepare(load_scenario("textbook-rotation")).setup
-    assert trim_elevator(vars(no_tail.parameters), no_tail.table) == 0.0
+    assert first_climb(vars(no_tail.parameters), no_tail.table) == Climb(0.0, None)
 
 
 def test_same_scenario_same_numbers() -> None:
@@ -231,7 +232,7 @@ def test_flaps_set_lower_take_their_mixed_elevator_along() -> None:
         "flaps-10", ["aeroplane.tail.flap_mix=0.2", "aeroplane.tail.throw.up=10 deg"]
     )
     ready = prepare(scenario)
-    lower = ready.flaps_lower
+    lower = ready.flaps_lower()
     p = ready.setup.parameters
     assert np.degrees(p.elevator_mix_start) == pytest.approx(2.0)
     assert np.degrees(lower["elevator_mix_start"]) == pytest.approx(3.0)
@@ -252,7 +253,7 @@ def test_the_resolved_scenario_holds_what_was_estimated() -> None:
 
 def test_throw_trials_keep_the_share_of_the_stick() -> None:
     ready = prepare(load_scenario("meadow-jet", ["pilot.pull=0.5", "pilot.hold=0.25"]))
-    more, less = ready.throw_more, ready.throw_less
+    more, less = ready.throw_more(), ready.throw_less()
     assert np.degrees(more["pull_elevator"]) == pytest.approx(6.0)
     assert np.degrees(less["pull_elevator"]) == pytest.approx(4.0)
     assert np.degrees(more["hold_elevator"]) == pytest.approx(3.0)
@@ -280,3 +281,14 @@ def test_a_slip_of_the_decimal_point_is_cautioned() -> None:
         notes = prepare(load_scenario("meadow-jet", [slip])).notes
         assert any(word in note for note in notes), word
     assert not any("unusual" in note for note in prepare(load_scenario("meadow-jet")).notes)
+
+
+def test_numbers_of_a_roll_made_of_a_value_for_every_field() -> None:
+    p = heron().setup.parameters
+    values = dict(vars(p))
+    assert Parameters.of(values) == p and Parameters.of(values) is not p
+    assert p.but(mass=3.0) == replace(p, mass=3.0)
+    with pytest.raises(TypeError, match="mass"):
+        Parameters.of({k: v for k, v in values.items() if k != "mass"})
+    with pytest.raises(TypeError, match="weight"):
+        p.but(weight=3.0)

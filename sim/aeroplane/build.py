@@ -143,7 +143,7 @@ def build_aeroplane(aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
 def assembled(solved: Solved, aeroplane: Aeroplane, stream: Stream) -> AeroBuild:
     """The aerodynamics of an aeroplane whose lattice numbers are known."""
     wing = aeroplane.wing
-    largest, least, tail = _limits(wing, aeroplane.tail.surface)
+    largest, least = _wing_limits(wing)
     parts = drag_parts(aeroplane, stream)
     return AeroBuild(
         table=solved.table,
@@ -158,7 +158,7 @@ def assembled(solved: Solved, aeroplane: Aeroplane, stream: Stream) -> AeroBuild
         tail_lag_length=abs(solved.tail_centre - solved.wing_centre),
         wing_max_lift=largest,
         wing_min_lift=least,
-        tail_max_lift=tail,
+        tail_max_lift=_tail_limit(aeroplane.tail.surface, wing.area),
         drag_parts=parts,
         tail_own_slope=float(solved.table.values[0, TAIL_OWN][1]),
         notes=tuple(_notes(aeroplane, stream, solved)),
@@ -166,9 +166,15 @@ def assembled(solved: Solved, aeroplane: Aeroplane, stream: Stream) -> AeroBuild
 
 
 @lru_cache(maxsize=64)
-def _limits(wing: Surface, tail: Surface) -> tuple[float, float, float]:
-    """Largest lift of the wing up and down and of the tail, on the wing's area [-]."""
-    return surface_max_lift(wing), surface_min_lift(wing), tail_max_lift(tail, wing.area)
+def _wing_limits(wing: Surface) -> tuple[float, float]:
+    """Largest lift of the wing up and down, on its area [-]."""
+    return surface_max_lift(wing), surface_min_lift(wing)
+
+
+@lru_cache(maxsize=64)
+def _tail_limit(tail: Surface, wing_area: float) -> float:
+    """Largest lift of the tail, on the wing's area [-]."""
+    return tail_max_lift(tail, wing_area)
 
 
 def _notes(aeroplane: Aeroplane, stream: Stream, solved: Solved) -> list[str]:

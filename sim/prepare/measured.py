@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 from sim.aeroplane.build import AeroBuild
 from sim.aeroplane.drag import Stream
@@ -11,6 +12,7 @@ from sim.aeroplane.geometry import Aeroplane, Axle, Body, Flaps, Section, Surfac
 from sim.aeroplane.stall import NamedSection, named_section, tail_max_lift
 from sim.prepare.draft import Draft
 from sim.prepare.pilot import USUAL_THROW_RATE, control_numbers
+from sim.prepare.prepared import Replaced
 from sim.roll.aero_table import TAIL_LIFT, WING_LIFT, AeroTable
 from sim.scenario import Scenario, surfaces
 from sim.strip.air import AirState
@@ -57,9 +59,11 @@ def lay_geometry(
     }
     draft.notes.extend(build.notes)
     draft.notes.extend(_unusual(mass, plane))
-    flaps_lower = _lay_flaps(draft, scenario, plane, build)
+    base_drag = _lay_flaps(draft, scenario, plane, build)
     _lay_tail(draft, scenario)
     _describe(draft, build)
+    lower = partial(_flap_settings, scenario, plane, build, base_drag, LOWER)
+    flaps_lower = lower if plane.flaps else dict
     return build.table, Extras(flaps_lower, _tail_range(scenario, plane), build.wing_max_lift)
 
 
@@ -67,7 +71,7 @@ def lay_geometry(
 class Extras:
     """What the report wants beside the parameters; fields as those of `Prepared`."""
 
-    flaps_lower: dict[str, float]
+    flaps_lower: Replaced
     tail_limit_range: tuple[float, float] | None
     max_lift_flaps_up: float
 
@@ -84,7 +88,7 @@ def section_of(draft: Draft, given: surfaces.Section | None, key: str) -> Sectio
     if given is not None:
         fields = ("thickness", "camber", "camber_position", "zero_lift_angle", "moment", "max_lift")
         laid = {f: getattr(given, f) for f in fields}
-        section = replace(section, **{f: v for f, v in laid.items() if v is not None})
+        section = Section(**vars(section) | {f: v for f, v in laid.items() if v is not None})
         if given.surface_max_lift is not None:
             return replace(section, max_lift=given.surface_max_lift, lift_is_surface=True)
         if given.max_lift is not None:
@@ -178,10 +182,8 @@ def _unusual(mass: float, plane: Aeroplane) -> list[str]:
     return notes
 
 
-def _lay_flaps(
-    draft: Draft, scenario: Scenario, plane: Aeroplane, build: AeroBuild
-) -> dict[str, float]:
-    """Flap parameters; returns those of flaps set a little lower, empty without flaps."""
+def _lay_flaps(draft: Draft, scenario: Scenario, plane: Aeroplane, build: AeroBuild) -> float:
+    """Flap parameters; returns the zero-lift drag with the flaps up."""
     a, pilot = scenario.aeroplane, scenario.pilot
     assert a.wing is not None
     measured = a.drag.zero_lift if a.drag else None
@@ -198,7 +200,7 @@ def _lay_flaps(
     draft.parameters["drop_duration"] = max(
         duration if duration is not None else abs(dropped - start) / FLAP_RATE, 1e-3
     )
-    return _flap_settings(scenario, plane, build, base, LOWER) if flaps else {}
+    return base
 
 
 def flap_angles(scenario: Scenario) -> tuple[float, float]:

@@ -32,6 +32,10 @@ class Estimate:
     how: str
 
 
+Replaced = Callable[[], dict[str, float]]
+"""Parameters of the roll that a trial replaces, by name, worked out when they are wanted."""
+
+
 @dataclass(frozen=True)
 class Prepared:
     """The numbers of one scenario.
@@ -46,8 +50,8 @@ class Prepared:
     resolve: works out `resolved` when it is wanted; a study of many rolls never asks.
     track: distance between the main wheels [m], or None.
     attitude_to_fly: pitch at which it flies level at 1.2 times its stall speed [rad], or None.
-    flaps_lower: parameters replaced when the flaps are set 5 degrees lower; empty without flaps.
-    throw_more: parameters replaced with 2 degrees more up throw; empty without an elevator.
+    flaps_lower: what is replaced when the flaps are set 5 degrees lower; empty without flaps.
+    throw_more: what is replaced with 2 degrees more up throw; empty without an elevator.
     throw_less: the same with a fifth less up throw.
     max_lift_flaps_up: largest wing CL with the flaps up [-], or None if not known apart.
     resistance_range: low and high rolling resistance of the surface, or None if given exactly.
@@ -68,9 +72,9 @@ class Prepared:
     resolve: Callable[[], dict[str, Any]] = dict
     track: float | None = None
     attitude_to_fly: float | None = None
-    flaps_lower: dict[str, float] = field(default_factory=dict)
-    throw_more: dict[str, float] = field(default_factory=dict)
-    throw_less: dict[str, float] = field(default_factory=dict)
+    flaps_lower: Replaced = dict
+    throw_more: Replaced = dict
+    throw_less: Replaced = dict
     max_lift_flaps_up: float | None = None
     resistance_range: tuple[float, float] | None = None
     tail_limit_range: tuple[float, float] | None = None

@@ -15,7 +15,7 @@ from sim.prepare.pilot import control_numbers, lay_pilot
 from sim.prepare.power import lay_power
 from sim.prepare.prepared import Estimate, Prepared
 from sim.prepare.strip import lay_air, lay_strip
-from sim.prepare.trim import attitude_to_fly, trim_elevator
+from sim.prepare.trim import first_climb
 from sim.roll.parameters import OUT_OF_REACH, Parameters, Setup
 from sim.scenario import Scenario
 from sim.scenario.unit_table import DIMENSIONS
@@ -45,21 +45,22 @@ def prepare(scenario: Scenario, build: Builder = build_aeroplane) -> Prepared:
     else:
         table, extras = lay_geometry(draft, scenario, air, build)
     lay_pilot(draft, scenario)
-    draft.parameters["law_trim"] = trim_elevator(draft.parameters, table)
+    climb = first_climb(draft.parameters, table)
+    draft.parameters["law_trim"] = climb.stick
     wing = scenario.aeroplane.wing
     return Prepared(
         title=_title(scenario),
-        setup=Setup(Parameters(**draft.parameters), table, thrust_table),
+        setup=Setup(Parameters.of(draft.parameters), table, thrust_table),
         estimates=tuple(draft.estimates),
         notes=tuple(dict.fromkeys(draft.notes)),
         coefficients=draft.coefficients,
         resolve=partial(_resolved, scenario, draft.estimates, masses.total),
         track=scenario.aeroplane.gear.main.track,
-        attitude_to_fly=attitude_to_fly(draft.parameters, table),
+        attitude_to_fly=climb.attitude,
         max_lift_flaps_up=extras.max_lift_flaps_up if extras else None,
-        throw_more=with_throw(scenario, 1.0, MORE_THROW),
-        throw_less=with_throw(scenario, LESS_THROW, 0.0),
-        flaps_lower=extras.flaps_lower if extras else {},
+        throw_more=partial(with_throw, scenario, 1.0, MORE_THROW),
+        throw_less=partial(with_throw, scenario, LESS_THROW, 0.0),
+        flaps_lower=extras.flaps_lower if extras else dict,
         resistance_range=resistance,
         tail_limit_range=extras.tail_limit_range if extras else None,
         span=wing.span if wing else None,

@@ -4,6 +4,7 @@ This is the whole border between the outer rooms and the time-step core. Units i
 points are in body axes (x forward of the CG, z above it, along the reference line).
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from operator import attrgetter
 from typing import Any
@@ -106,10 +107,31 @@ class Parameters:
     servo_lag: Any  # of the elevator under the law [s]
     law_trim: Any = 0.0  # elevator the pilot expects to hold in the climb [rad]
 
+    @classmethod
+    def of(cls, values: Mapping[str, Any]) -> "Parameters":
+        """Made of a value for every field, in a tenth of the time: studies make thousands.
+
+        Raises
+        ------
+        TypeError
+            When a field is missing or a name is none.
+
+        """
+        if values.keys() != FIELDS:
+            raise TypeError(f"not the fields of a roll: {sorted(values.keys() ^ FIELDS)}")
+        made = object.__new__(cls)
+        made.__dict__.update(values)
+        return made
+
+    def but(self, **values: Any) -> "Parameters":
+        """The same with some fields replaced, as quickly."""
+        return Parameters.of({**vars(self), **values})
+
 
 AT_ONCE = 4096
 """Rolls whose scalars are gathered together: as Python objects they take ten times the memory."""
 FIELD_NAMES = tuple(field.name for field in fields(Parameters))
+FIELDS = frozenset(FIELD_NAMES)
 
 
 @dataclass(frozen=True)

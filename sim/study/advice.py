@@ -57,6 +57,10 @@ def _with(setup: Setup, **changes: Any) -> Setup:
     return replace(setup, parameters=replace(setup.parameters, **changes))
 
 
+def _replaced(prepared: Prepared, numbers: dict[str, float]) -> Setup | None:
+    return _with(prepared.setup, **numbers) if numbers else None
+
+
 def mains_forward(prepared: Prepared) -> Setup | None:
     """Main wheels a little forward, while the tip-back angle allows it."""
     p = prepared.setup.parameters
@@ -73,7 +77,7 @@ def attitude_up(prepared: Prepared) -> Setup | None:
 
 def flaps_lower(prepared: Prepared) -> Setup | None:
     """Flaps 5 degrees lower, if there are any."""
-    return _with(prepared.setup, **prepared.flaps_lower) if prepared.flaps_lower else None
+    return _replaced(prepared, prepared.flaps_lower())
 
 
 def cg_aft(prepared: Prepared) -> Setup | None:
@@ -102,12 +106,12 @@ def _stands(setup: Setup) -> bool:
 
 def throw_up(prepared: Prepared) -> Setup | None:
     """Two degrees more up throw, the stick moved as far as before; None without an elevator."""
-    return _with(prepared.setup, **prepared.throw_more) if prepared.throw_more else None
+    return _replaced(prepared, prepared.throw_more())
 
 
 def throw_down(prepared: Prepared) -> Setup | None:
     """A fifth less up throw, the stick moved as far as before; None without an elevator."""
-    return _with(prepared.setup, **prepared.throw_less) if prepared.throw_less else None
+    return _replaced(prepared, prepared.throw_less())
 
 
 def tail_stiff(prepared: Prepared) -> Setup | None:

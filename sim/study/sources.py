@@ -6,7 +6,7 @@ values of the task as a small matrix. A worker unpacks the base once and keeps i
 
 import pickle
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
 
@@ -209,12 +209,11 @@ def on_surface(setup: Setup, prepared: Prepared, place: float) -> Setup:
     nose = (ends["rolling_resistance_nose_low"], ends["rolling_resistance_nose_high"])
     end, share = (1, place) if place >= 0.0 else (0, -place)
     p = setup.parameters
-    laid = replace(
-        p,
+    laid = p.but(
         main_friction=p.main_friction + share * (main[end] - p.main_friction),
         nose_friction=p.nose_friction + share * (nose[end] - p.nose_friction),
     )
-    return replace(setup, parameters=laid)
+    return Setup(laid, setup.table, setup.thrust_table)
 
 
 def reason_of(wrong: Exception) -> str:
