@@ -5,6 +5,7 @@ Jacobs, Ward, Pinkerton, NACA Report 460 (1933). Closed forms, derived anew here
 """
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
@@ -25,9 +26,9 @@ def mean_line(section: Section, fraction: Array) -> Array:
     return np.asarray(np.where(x < p, front, rear) - 2 * m / (1 - p) * (fraction - x))
 
 
-def _fourier(section: Section) -> tuple[float, float, float]:
-    """Glauert's A0 (without incidence), A1, A2 of the mean line's slope [-]."""
-    m, p = section.camber, section.camber_position
+@lru_cache(maxsize=64)
+def _fourier(m: float, p: float) -> tuple[float, float, float]:
+    """Glauert's A0 (without incidence), A1, A2 of the slope of a mean line, camber m at p [-]."""
     angle = math.acos(1 - 2 * p)
     ends = ((0.0, angle, 2 * m / p**2), (angle, math.pi, 2 * m / (1 - p) ** 2))
     sums = [0.0, 0.0, 0.0]
@@ -56,7 +57,7 @@ def zero_lift_angle(section: Section) -> float:
     """
     if section.zero_lift_angle is not None:
         return section.zero_lift_angle
-    a0, a1, _ = _fourier(section)
+    a0, a1, _ = _fourier(section.camber, section.camber_position)
     return -(a0 + 0.5 * a1)
 
 
@@ -67,7 +68,7 @@ def quarter_moment(section: Section) -> float:
     """
     if section.moment is not None:
         return section.moment
-    _, a1, a2 = _fourier(section)
+    _, a1, a2 = _fourier(section.camber, section.camber_position)
     return -0.25 * math.pi * (a1 - a2)
 
 

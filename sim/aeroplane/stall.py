@@ -4,7 +4,7 @@ The tail's maximum lift is the largest aerodynamic uncertainty of a take-off: tr
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sim.aeroplane.geometry import Section, Surface
 from sim.aeroplane.section import zero_lift_angle
@@ -55,15 +55,18 @@ def surface_max_lift(surface: Surface) -> float:
     sweep under 40 deg, no strong taper below 0.3. Worked: clmax 1.0, 20 deg: 0.8457.
     Source: Raymer, Aircraft Design, eq. 12.15 (from memory).
     """
-    if surface.section.lift_is_surface:
-        return surface.section.max_lift
-    return 0.9 * surface.section.max_lift * math.cos(surface.sweep_at(0.25))
+    return _of_whole_surface(surface, surface.section.max_lift)
 
 
 def surface_min_lift(surface: Surface) -> float:
     """Magnitude of the largest downward lift coefficient of a surface on its own area [-]."""
-    inverted = replace(surface.section, max_lift=section_min_lift(surface.section))
-    return surface_max_lift(replace(surface, section=inverted))
+    return _of_whole_surface(surface, section_min_lift(surface.section))
+
+
+def _of_whole_surface(surface: Surface, section_lift: float) -> float:
+    if surface.section.lift_is_surface:
+        return section_lift
+    return 0.9 * section_lift * math.cos(surface.sweep_at(0.25))
 
 
 def tail_max_lift(tail: Surface, wing_area: float) -> float:
