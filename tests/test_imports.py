@@ -229,3 +229,15 @@ def _body_lines(node: ast.FunctionDef) -> int:
     """Lines after signature and docstring."""
     first = node.body[1 if ast.get_docstring(node) and len(node.body) > 1 else 0]
     return (node.end_lineno or 0) - first.lineno + 1
+
+
+def test_answers_in_text_and_data_wait_for_no_pictures() -> None:
+    """Matplotlib takes more than half a second to import."""
+    names = [
+        name
+        for name in members("sim.show")
+        if name.startswith("sim.show.terminal") or name.endswith("_document")
+    ]
+    assert len(names) > 15
+    code = f"import sys, {', '.join(names)}; sys.exit('matplotlib' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -10,13 +10,13 @@ from sim.show.figures.find import find_figure
 from sim.show.figures.gear_window import gear_window_figure
 from sim.show.figures.map import map_figure
 from sim.show.figures.save import picture_bytes
-from sim.show.figures.verdict_marks import GOOD, MARKS
+from sim.show.figures.verdict_marks import MARKS
 from sim.study.condition import condition_of
 from sim.study.find import search
 from sim.study.gear_window import gear_window
 from sim.study.knobs import knob_of
 from sim.study.outcome_columns import column_of
-from sim.study.rows import REFUSED_WORD, VERDICTS
+from sim.study.rows import GOOD_WORD, REFUSED_WORD, VERDICTS
 from sim.study.vary import ROLL, Vary, roll_vary
 
 BOOK, JET = load_scenario("textbook-rotation"), load_scenario("meadow-jet")
@@ -28,7 +28,7 @@ DRAG = "strip.rolling_resistance=0.02,0.1,0.2,0.5"
 def curve() -> Vary:
     """Some do not move, some come too late."""
     vary = roll_vary(BOOK, [THRUST])
-    assert {"does-not-move", GOOD} < set(vary.rows.counts())
+    assert {"does-not-move", GOOD_WORD} < set(vary.rows.counts())
     return vary
 
 
@@ -43,14 +43,14 @@ def texts_of(axes) -> str:
 def test_every_failed_roll_stands_in_the_strip_below_by_its_verdict(curve):
     *_, strip = curve_figure(curve).axes
     for word, count in curve.rows.counts().items():
-        if word != GOOD:
+        if word != GOOD_WORD:
             assert f"{word} ({count})" in texts_of(strip)
             assert marks_of(strip, MARKS[word].symbol) == count
-    assert marks_of(strip, MARKS[GOOD].symbol) == 0
+    assert marks_of(strip, MARKS[GOOD_WORD].symbol) == 0
     places = np.concatenate(
         [line.get_xdata() for line in strip.lines if line.get_marker() not in ("None", "")]
     )
-    failed = [i for i in range(16) if curve.rows.verdict(i) != GOOD]
+    failed = [i for i in range(16) if curve.rows.verdict(i) != GOOD_WORD]
     assert sorted(places) == pytest.approx(curve.values[failed, 0])
 
 
@@ -105,7 +105,7 @@ def test_every_cell_that_fails_is_hatched_and_named():
     edges = [0.02 - 0.04, 0.06, 0.15, 0.35, 0.65]
     heights = dict(zip(resistances, np.diff(edges), strict=True))
     for word in vary.rows.counts():
-        if word == GOOD:
+        if word == GOOD_WORD:
             continue
         assert word in named
         area = sum(

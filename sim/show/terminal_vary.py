@@ -10,13 +10,12 @@ from rich.table import Table
 from rich.text import Text
 
 from sim.show.axis_words import axis_label, axis_values
-from sim.show.figures.verdict_marks import GOOD
 from sim.show.terminal_assumptions import bullets
 from sim.show.terminal_events import plain_table
 from sim.show.units import number, quantity, unit_of
 from sim.show.words_limits import in_order, limit_notes
 from sim.study.axis import Axis
-from sim.study.rows import REFUSED_WORD
+from sim.study.rows import GOOD_WORD, REFUSED_WORD
 from sim.study.vary import ROLL, Vary
 
 MOST_LINES = 41
@@ -48,7 +47,7 @@ def lead(vary: Vary, system: str) -> str:
     """How many rolls end how, and the shortest of the good ones."""
     counts = vary.rows.counts()
     words = ", ".join(f"{count} {word}" for word, count in counts.items())
-    good = [i for i in range(len(vary.rows)) if vary.rows.verdict(i) == GOOD]
+    good = [i for i in range(len(vary.rows)) if vary.rows.verdict(i) == GOOD_WORD]
     if not good:
         return f"{len(vary.rows)} rolls: {words}. None is off in the strip and stays off."
     best = min(good, key=lambda i: float(vary.rows[ROLL][i]))
@@ -129,12 +128,12 @@ def map_table(vary: Vary, system: str) -> Table:
 def _map_cell(vary: Vary, row: int, letters: dict[str, str], system: str) -> str:
     word, roll = vary.rows.verdict(row), float(vary.rows[ROLL][row])
     text = number(roll, "distance", system) if np.isfinite(roll) else ""
-    return f"{text} {letters[word]}".strip() if word != GOOD else text
+    return f"{text} {letters[word]}".strip() if word != GOOD_WORD else text
 
 
 def letters_of(vary: Vary) -> dict[str, str]:
     """A letter for each verdict that is not as wanted."""
-    words = [word for word in vary.rows.counts() if word != GOOD]
+    words = [word for word in vary.rows.counts() if word != GOOD_WORD]
     return dict(zip(words, "ABCDEFGHIJKL", strict=False))
 
 

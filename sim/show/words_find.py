@@ -10,11 +10,10 @@ from sim.study.edges import CROSSES, END, Edge, Found, Interval
 from sim.study.find import Search
 from sim.study.knobs import Knob
 from sim.study.outcome_columns import VERDICT, column_of
-from sim.study.rows import VERDICTS
+from sim.study.rows import GOOD_WORD, VERDICTS
 from sim.study.samples import apart
 
 DIGITS = 4
-GOOD = "airborne"
 
 
 def value_words(
@@ -207,5 +206,5 @@ def other_verdicts(search: Search, found: Found) -> str:
         for i, x in enumerate(even.x)
         if any(one.low.value <= x <= one.high.value for one in found.intervals)
     ]
-    words = dict.fromkeys(word for word in inside if word != GOOD)
+    words = dict.fromkeys(word for word in inside if word != GOOD_WORD)
     return ", ".join(f"{word} ({inside.count(word)} of {len(inside)})" for word in words)

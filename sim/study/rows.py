@@ -15,6 +15,8 @@ VERDICTS: tuple[Verdict, ...] = tuple(Verdict)
 REFUSED = -1
 """In `Rows.verdicts`: the variant makes no scenario, its reason stands in `Rows.refused`."""
 REFUSED_WORD = "refused"
+GOOD_WORD = str(Verdict.AIRBORNE.value)
+"""What is wanted of a roll: off within the strip, and staying off."""
 
 
 @dataclass(frozen=True)

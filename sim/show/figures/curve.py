@@ -31,9 +31,10 @@ from sim.show.figures.style import (
     WIDTH,
     dress,
 )  # fmt: skip
-from sim.show.figures.verdict_marks import GOOD, MARKS, failures
+from sim.show.figures.verdict_marks import MARKS, failures
 from sim.show.units import quantity, unit_of
 from sim.study.axis import Axis
+from sim.study.rows import GOOD_WORD
 from sim.study.vary import ROLL, Vary
 
 LEFT, RIGHT = 0.62, 0.16  # [in]
@@ -127,7 +128,7 @@ def _lines(vary: Vary, system: str) -> tuple[Axis, list[Line]]:
 
 def good_rows(vary: Vary, rows: NDArray[np.intp]) -> NDArray[np.bool_]:
     """Which of some rows end as wanted."""
-    return np.array([vary.rows.verdict(int(i)) == GOOD for i in rows], dtype=bool)
+    return np.array([vary.rows.verdict(int(i)) == GOOD_WORD for i in rows], dtype=bool)
 
 
 def draw_rolls(

@@ -27,9 +27,10 @@ from sim.show.figures.style import (
     WIDTH,
     dress,
 )  # fmt: skip
-from sim.show.figures.verdict_marks import GOOD, MARKS, failures
+from sim.show.figures.verdict_marks import MARKS, failures
 from sim.show.units import formatter, unit_of
 from sim.study.axis import Axis
+from sim.study.rows import GOOD_WORD
 from sim.study.vary import ROLL, Vary
 
 LEFT, RIGHT = 0.78, 0.2  # [in]
@@ -82,7 +83,7 @@ def map_figure(vary: Vary, system: str = "si") -> Figure:
 def _handles(vary: Vary, words: list[str]) -> list[Patch]:
     found = [Patch(facecolor="#cfe3f2", edgecolor=FAINT, label="airborne", linewidth=0.6)]
     counts = vary.rows.counts()
-    if GOOD not in counts:
+    if GOOD_WORD not in counts:
         found = []
     found += [
         Patch(
@@ -218,7 +219,7 @@ def _numbers(
     ends: tuple[Array, Array],
 ) -> None:  # fmt: skip
     """A shade and a number for each cell of a good roll; the number alone where it fails."""
-    good = np.where(verdicts == GOOD, rolls, np.nan)
+    good = np.where(verdicts == GOOD_WORD, rolls, np.nan)
     if np.isfinite(good).any():
         axes.pcolormesh(
             *ends, np.ma.masked_invalid(good), cmap=SHADES, zorder=0.8, edgecolors=PAPER,

@@ -6,7 +6,7 @@ Symbols and hatches alone tell them apart, so that a picture works without colou
 from dataclasses import dataclass
 
 from sim.roll.verdict import Verdict
-from sim.study.rows import REFUSED_WORD
+from sim.study.rows import GOOD_WORD, REFUSED_WORD
 
 
 @dataclass(frozen=True)
@@ -18,9 +18,8 @@ class VerdictMark:
     tint: str
 
 
-GOOD = str(Verdict.AIRBORNE.value)
 MARKS: dict[str, VerdictMark] = {
-    GOOD: VerdictMark("o", "", "#ffffff"),
+    GOOD_WORD: VerdictMark("o", "", "#ffffff"),
     str(Verdict.AIRBORNE_TOO_LATE.value): VerdictMark(">", "///", "#f6e3cf"),
     str(Verdict.TOO_SLOW.value): VerdictMark("v", "\\\\\\", "#ece4d2"),
     str(Verdict.NEVER_ROTATES.value): VerdictMark("X", "xxx", "#e6d9e4"),
@@ -38,4 +37,4 @@ MARKS: dict[str, VerdictMark] = {
 
 def failures(words: list[str]) -> list[str]:
     """Verdicts that came up, without the good one, in the order of `MARKS`."""
-    return [word for word in MARKS if word in words and word != GOOD]
+    return [word for word in MARKS if word in words and word != GOOD_WORD]
