@@ -25,7 +25,7 @@ CHUNK_FIRST = 512
 """Lanes of the first task here, which shows how long a lane takes."""
 TASK_TIME = 1.0
 """Later tasks here take about so long [s]: the bar moves, and Ctrl-C loses little."""
-CHUNK_SENT = 2048
+CHUNK_SENT = 4096
 """Lanes of one task for a worker, at most."""
 CHUNK_SLOW = 64
 """Lanes of one task when each needs a lattice solution, some 40 ms."""
