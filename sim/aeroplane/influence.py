@@ -5,11 +5,119 @@ leaves along its outer edge; the trailing parts follow the chord to the trailing
 straight aft, parallel to the strip. Law of Biot and Savart for straight pieces; Katz & Plotkin,
 *Low-Speed Aerodynamics*, 2nd ed. (2001), eq. 2.72, here in the form that stays finite on the
 piece's own extension. Checked against the plane vortex and published swept wings.
+
+A lattice is solved at many heights, so what does not change with height is kept: the pieces of a
+mesh as rows of numbers, and how far points lie from its nodes along the ground.
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 
 from sim.roll.aero_table import Array
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """Straight pieces of one direction of a mesh, with `rows` by `columns` of them.
+
+    Attributes
+    ----------
+    turning: shape (6, rows * columns); times (direction x point, direction) it gives
+        `direction (r1 x r2)` for the offsets r1, r2 of the point from both ends [m2].
+    square: of their lengths, shape (rows, columns) [m2].
+
+    """
+
+    turning: Array
+    square: Array
+
+
+@dataclass(frozen=True)
+class Mesh:
+    """Nodes of a half lattice, shape (n + 1, s + 1, 3) [m], last row on the trailing edge.
+
+    Attributes
+    ----------
+    nodes: as given.
+    bound: the bound vortices, n by s.
+    chordwise: pieces along the chord, n by s + 1.
+
+    """
+
+    nodes: Array
+    bound: Pieces
+    chordwise: Pieces
+
+
+def mesh(nodes: Array) -> Mesh:
+    """Work out the pieces between nodes."""
+    bound = _pieces(nodes[:-1, :-1], nodes[:-1, 1:])
+    return Mesh(nodes, bound, _pieces(nodes[:-1], nodes[1:]))
+
+
+def _pieces(start: Array, end: Array) -> Pieces:
+    """With r1 = P - A and D = B - A: `n (r1 x r2) = -n (r1 x D) = n (A x D) - D (n x P)`."""
+    along = end - start
+    turning = np.concatenate([-along, np.cross(start, along)], axis=-1)
+    return Pieces(np.ascontiguousarray(turning.reshape(-1, 6).T), (along**2).sum(axis=-1))
+
+
+def along_the_ground(points: Array, of: Mesh) -> Array:
+    """Squares of the distances of points from nodes without the height, (m, n + 1, s + 1) [m2]."""
+    apart = points[:, None, None, :2] - of.nodes[None, :, :, :2]
+    return np.asarray(apart[..., 0] ** 2 + apart[..., 1] ** 2)
+
+
+def on_the_surface(points: Array, directions: Array, of: Mesh, ground: Array) -> Array:
+    """Velocity by bound and chordwise pieces; `ground` from `along_the_ground`.
+
+    Returns
+    -------
+    Shape (m, n, s) [1/m per unit circulation]; it turns with points, directions and mesh.
+
+    """
+    length = np.sqrt(ground + (points[:, 2, None, None] - of.nodes[None, :, :, 2]) ** 2)
+    turn = np.concatenate([np.cross(directions, points), directions], axis=1)
+    bound = _velocity(turn, of.bound, length[:, :-1, :-1], length[:, :-1, 1:])
+    sides = _velocity(turn, of.chordwise, length[:, :-1], length[:, 1:])
+    # what a row sheds passes over every row behind it: sum from the trailing edge forward
+    trailing = np.cumsum(sides[:, ::-1], axis=1)[:, ::-1]
+    bound += np.diff(trailing, axis=2)
+    bound /= 4 * np.pi
+    return bound
+
+
+def _velocity(turn: Array, pieces: Pieces, first: Array, second: Array) -> Array:
+    """4 pi times velocity along the direction, from distances to both ends, their shape.
+
+    `n (r1 x r2) (|r1| + |r2|)/(|r1| |r2| (|r1| |r2| + r1 r2))`, with `2 (|r1| |r2| + r1 r2) =
+    (|r1| + |r2|)^2 - |B - A|^2`.
+    """
+    both = first + second
+    below = both * both
+    below -= pieces.square
+    below *= first
+    below *= second
+    both *= (turn @ pieces.turning).reshape(both.shape)
+    both *= 2.0
+    both /= below
+    return np.asarray(both)
+
+
+def legs(points: Array, directions: Array, of: Mesh) -> Array:
+    """Velocity by the legs of each strip, from the trailing edge straight aft to infinity.
+
+    Returns
+    -------
+    Shape (m, s) [1/m per unit circulation].
+
+    """
+    x, y, z = (points[:, axis, None] - of.nodes[-1, :, axis] for axis in range(3))
+    across = directions[:, 2, None] * y - directions[:, 1, None] * z
+    beside = y * y + z * z
+    shed = across / beside * (1 + x / np.sqrt(x * x + beside))
+    return np.diff(shed, axis=1) / (4 * np.pi)
 
 
 def half_lattice(points: Array, directions: Array, nodes: Array) -> Array:
@@ -23,47 +131,9 @@ def half_lattice(points: Array, directions: Array, nodes: Array) -> Array:
     Shape (m, n s), columns in the order (row, strip).
 
     """
-    offsets = [points[:, None, None, axis] - nodes[None, :, :, axis] for axis in range(3)]
-    along = [directions[:, axis, None, None] for axis in range(3)]
-    length = np.sqrt(offsets[0] ** 2 + offsets[1] ** 2 + offsets[2] ** 2)
-    crossed = [
-        along[1] * offsets[2] - along[2] * offsets[1],
-        along[2] * offsets[0] - along[0] * offsets[2],
-        along[0] * offsets[1] - along[1] * offsets[0],
-    ]
-    inner, outer = np.s_[:, :-1, :-1], np.s_[:, :-1, 1:]
-    bound = _pieces(offsets, crossed, length, inner, outer)
-    sides = _pieces(offsets, crossed, length, np.s_[:, :-1, :], np.s_[:, 1:, :])
-    # what a row sheds passes over every row behind it: sum from the trailing edge forward
-    trailing = np.cumsum(sides[:, ::-1], axis=1)[:, ::-1]
-    trailing += _legs([x[:, -1] for x in offsets], [x[:, 0] for x in along], length[:, -1])[:, None]
-    total = bound + np.diff(trailing, axis=2)
-    return np.asarray(total.reshape(len(points), -1) / (4 * np.pi))
-
-
-def _pieces(
-    offsets: list[Array],
-    crossed: list[Array],
-    length: Array,
-    start: tuple[slice, ...],
-    end: tuple[slice, ...],
-) -> Array:
-    """Straight pieces from nodes `start` to nodes `end`: 4 pi times velocity along the direction.
-
-    `n (r1 x r2) (|r1| + |r2|)/(|r1| |r2| (|r1| |r2| + r1 r2))`, with `n (r1 x r2) = (n x r1) r2`.
-    """
-    triple = sum(c[start] * r[end] for c, r in zip(crossed, offsets, strict=True))
-    dot = sum(r[start] * r[end] for r in offsets)
-    first, second = length[start], length[end]
-    product = first * second
-    return np.asarray(triple * (first + second) / (product * (product + dot)))
-
-
-def _legs(offsets: list[Array], along: list[Array], length: Array) -> Array:
-    """Legs from the trailing edge straight aft to infinity: 4 pi times velocity, (m, s + 1)."""
-    x, y, z = offsets
-    across = along[2] * y - along[1] * z
-    return np.asarray(across / (y**2 + z**2) * (1 + x / length))
+    of = mesh(nodes)
+    surface = on_the_surface(points, directions, of, along_the_ground(points, of))
+    return (surface + legs(points, directions, of)[:, None]).reshape(len(points), -1)
 
 
 def far_wake(points: Array, directions: Array, edges: Array) -> Array:

@@ -11,10 +11,18 @@ Source of the method: Katz & Plotkin, *Low-Speed Aerodynamics*, 2nd ed. (2001), 
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from sim.aeroplane.influence import far_wake, half_lattice
+from sim.aeroplane.influence import (
+    Mesh,
+    along_the_ground,
+    far_wake,
+    legs,
+    mesh,
+    on_the_surface,
+)
 from sim.aeroplane.panels import SurfacePanels
 from sim.roll.aero_table import COLUMNS, INDUCED_PAIRS, Array
 
@@ -40,16 +48,47 @@ class Lattice:
     chord: float
     lift_x: float
 
+    @cached_property
+    def control(self) -> Array:
+        """Control points of wing and tail, shape (panels, 3) [m]."""
+        return np.concatenate([p.control.reshape(-1, 3) for p in (self.wing, self.tail)])
+
+    @cached_property
+    def normal(self) -> Array:
+        """Unit normals there, shape (panels, 3)."""
+        return np.concatenate([np.tile(p.normal, (p.count, 1)) for p in (self.wing, self.tail)])
+
+    @cached_property
+    def own(self) -> Array:
+        """Influence of the surfaces without what trails behind them: it turns with the lattice."""
+        meshes = (mesh(self.wing.nodes), mesh(self.tail.nodes))
+        grounds = _grounds(self.control, meshes)
+        return _surfaces(self.control, self.normal, meshes, grounds)
+
 
 @dataclass(frozen=True)
 class Tilted:
-    """A lattice turned by `theta`, CG still at zero height, with its influence in free air."""
+    """A lattice turned by `theta`, CG still at zero height, with its influence in free air.
+
+    Attributes
+    ----------
+    lattice: as it was.
+    meshes: of wing and tail, turned.
+    control, normal: turned, shape (panels, 3).
+    free: influence in free air, shape (panels, panels) [1/m].
+
+    """
 
     lattice: Lattice
-    nodes: tuple[Array, Array]
+    meshes: tuple[Mesh, Mesh]
     control: Array
     normal: Array
     free: Array
+
+    @cached_property
+    def grounds(self) -> tuple[Array, ...]:
+        """Squares of distances along the ground from the control points, right and left [m2]."""
+        return _grounds(self.control, self.meshes)
 
 
 def tilt(lattice: Lattice, theta: float) -> Tilted:
@@ -57,19 +96,42 @@ def tilt(lattice: Lattice, theta: float) -> Tilted:
     turn = np.array(
         [[np.cos(theta), 0.0, np.sin(theta)], [0.0, 1.0, 0.0], [-np.sin(theta), 0.0, np.cos(theta)]]
     )
-    nodes = (lattice.wing.nodes @ turn.T, lattice.tail.nodes @ turn.T)
-    parts = (lattice.wing, lattice.tail)
-    control = np.concatenate([p.control.reshape(-1, 3) for p in parts]) @ turn.T
-    normal = np.concatenate([np.tile(p.normal, (p.count, 1)) for p in parts]) @ turn.T
-    return Tilted(lattice, nodes, control, normal, _both_sides(control, normal, nodes))
+    meshes = (mesh(lattice.wing.nodes @ turn.T), mesh(lattice.tail.nodes @ turn.T))
+    control, normal = lattice.control @ turn.T, lattice.normal @ turn.T
+    free = lattice.own + _wakes(control, normal, meshes)
+    return Tilted(lattice, meshes, control, normal, free)
 
 
-def _both_sides(points: Array, directions: Array, nodes: tuple[Array, Array]) -> Array:
-    """Influence of right and left half, shape (m, wing + tail panels) [1/m]."""
-    doubled = np.concatenate([points, points * _SIDES])
-    along = np.concatenate([directions, directions * _SIDES])
-    both = np.concatenate([half_lattice(doubled, along, part) for part in nodes], axis=1)
-    return np.asarray(both[: len(points)] + both[len(points) :])
+def _doubled(rows: Array) -> Array:
+    """Rows and their mirror images on the left: what the left half does to the right."""
+    return np.concatenate([rows, rows * _SIDES])
+
+
+def _halved(both: Array, count: int) -> Array:
+    return np.asarray(both[:count] + both[count:])
+
+
+def _grounds(points: Array, meshes: tuple[Mesh, Mesh]) -> tuple[Array, ...]:
+    return tuple(along_the_ground(_doubled(points), one) for one in meshes)
+
+
+def _surfaces(
+    points: Array, directions: Array, meshes: tuple[Mesh, Mesh], grounds: tuple[Array, ...]
+) -> Array:
+    """Influence of right and left surfaces alone, shape (m, wing + tail panels) [1/m]."""
+    doubled, along = _doubled(points), _doubled(directions)
+    parts = [
+        on_the_surface(doubled, along, one, ground).reshape(len(doubled), -1)
+        for one, ground in zip(meshes, grounds, strict=True)
+    ]
+    return _halved(np.concatenate(parts, axis=1), len(points))
+
+
+def _wakes(points: Array, directions: Array, meshes: tuple[Mesh, Mesh]) -> Array:
+    """Influence of what trails behind right and left, the same for every row of a strip."""
+    doubled, along = _doubled(points), _doubled(directions)
+    parts = [np.tile(legs(doubled, along, one), one.nodes.shape[0] - 1) for one in meshes]
+    return _halved(np.concatenate(parts, axis=1), len(points))
 
 
 def influence(tilted: Tilted, height: float) -> Array:
@@ -78,8 +140,9 @@ def influence(tilted: Tilted, height: float) -> Array:
         return tilted.free
     points, lift = tilted.control, np.array([0.0, 0.0, height])
     # the image's flow is the mirrored flow: look it up at the mirrored point, lowered again
-    mirrored = (points + lift) * _IMAGE - lift
-    return tilted.free + _both_sides(mirrored, tilted.normal * _IMAGE, tilted.nodes)
+    mirrored, along = (points + lift) * _IMAGE - lift, tilted.normal * _IMAGE
+    image = _surfaces(mirrored, along, tilted.meshes, tilted.grounds)
+    return np.asarray(tilted.free + image + _wakes(mirrored, along, tilted.meshes))
 
 
 def circulation(tilted: Tilted, matrix: Array) -> Array:
@@ -101,12 +164,13 @@ def induced_form(tilted: Tilted, strength: Array, height: float) -> Array:
     Trefftz plane with image: `CD = -2/S * sum over the right half of G w ds`, at unit speed.
     """
     split = tilted.lattice.wing.count
+    nodes_of = [one.nodes for one in tilted.meshes]
     blocks = (strength[:split, :4], strength[split:, :4])
     strips = [
         block.reshape(nodes.shape[0] - 1, -1, 4).sum(axis=0)
-        for block, nodes in zip(blocks, tilted.nodes, strict=True)
+        for block, nodes in zip(blocks, nodes_of, strict=True)
     ]
-    traces = [nodes[-1, :, 1:] for nodes in tilted.nodes]
+    traces = [nodes[-1, :, 1:] for nodes in nodes_of]
     middle = np.concatenate([0.5 * (t[1:] + t[:-1]) for t in traces])
     step = np.concatenate([t[1:] - t[:-1] for t in traces])
     across = np.stack([-step[:, 1], step[:, 0]], axis=1)  # normal times width
