@@ -12,6 +12,7 @@ import numpy as np
 from sim.aeroplane.drag import DragPart, Stream, drag_height, drag_parts, total_drag
 from sim.aeroplane.geometry import Aeroplane, Section, Surface
 from sim.aeroplane.lattice import Lattice, influence, lift_and_moment, tilt
+from sim.aeroplane.panels import strip_counts
 from sim.aeroplane.stall import surface_max_lift, surface_min_lift, tail_max_lift
 from sim.aeroplane.table import build_table, make_solver
 from sim.roll.aero_table import TAIL_OWN, WING_LIFT, AeroTable
@@ -126,7 +127,8 @@ def seen_by_lattice(aeroplane: Aeroplane) -> Aeroplane:
         aeroplane.tail.kind,
         aeroplane.tail.elevator_chord_fraction,
     )
-    changes = {"wing": bare(wing), "tail": tail, "fin_area": None, **origin}
+    strips = {"strips": strip_counts(aeroplane)}
+    changes = {"wing": bare(wing), "tail": tail, "fin_area": None, **origin, **strips}
     return Aeroplane(**{**vars(aeroplane), **changes})
 
 

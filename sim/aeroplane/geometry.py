@@ -177,7 +177,11 @@ class Axle:
 
 @dataclass(frozen=True)
 class Aeroplane:
-    """Everything measured that shapes the aerodynamics; places in the builder's datum [m]."""
+    """Everything measured that shapes the aerodynamics; places in the builder's datum [m].
+
+    `strips` is no measure: of each part of the half span, how many strips the lattice has there.
+    None: by their widths. A study keeps them, so that its numbers do not step where a width does.
+    """
 
     wing: Surface
     tail: Tail
@@ -190,3 +194,4 @@ class Aeroplane:
     scrape_height: float
     flaps: Flaps | None = None
     fin_area: float | None = None
+    strips: tuple[int, ...] | None = None

@@ -66,6 +66,16 @@ class SurfacePanels:
 
 def spanwise_edges(aeroplane: Aeroplane, strips: int = STRIPS) -> tuple[Array, Array]:
     """Strip edges of wing and tail [m], shared where both exist, cut at flap ends and tips."""
+    return _strips(aeroplane, strips)[0]
+
+
+def strip_counts(aeroplane: Aeroplane) -> tuple[int, ...]:
+    """Strips of each part of the half span, from the middle outward."""
+    return _strips(aeroplane, STRIPS)[1]
+
+
+def _strips(aeroplane: Aeroplane, strips: int) -> tuple[tuple[Array, Array], tuple[int, ...]]:
+    """Edges of wing and tail, and how many strips each part has."""
     wing, tail = aeroplane.wing.half_span, aeroplane.tail.surface.half_span
     tips = [wing] if abs(wing - tail) < 1e-9 * wing else [wing, tail]
     cuts = [0.0, *tips]
@@ -74,17 +84,21 @@ def spanwise_edges(aeroplane: Aeroplane, strips: int = STRIPS) -> tuple[Array, A
         if min(abs(place - cut) for cut in cuts) > least:
             cuts.append(place)
     cuts.sort()
-    edges, ends = [0.0], {}
-    for upper in cuts[1:]:
+    kept = aeroplane.strips if len(aeroplane.strips or ()) == len(cuts) - 1 else None
+    edges, ends, counts = [0.0], {}, []
+    for part, upper in enumerate(cuts[1:]):
         lower = edges[-1]
-        pieces = max(1, round((upper - lower) / wing * strips))
+        wanted = kept[part] * strips / STRIPS if kept else (upper - lower) / wing * strips
+        pieces = max(1, round(wanted))
+        counts.append(pieces)
         end = upper
         if upper in tips:
             end -= TIP_INSET / (pieces + TIP_INSET) * (upper - lower)
             ends[upper] = end
         edges.extend(np.linspace(lower, end, pieces + 1)[1:])
     whole = np.array(edges)
-    return whole[whole <= ends[tips[0]]], whole[whole <= ends[tips[-1]]]
+    both = whole[whole <= ends[tips[0]]], whole[whole <= ends[tips[-1]]]
+    return both, tuple(counts)
 
 
 def hinged_share(rows: int, chord_fraction: float) -> Array:

@@ -1,25 +1,40 @@
 """Which keys move the lattice, and who answers for it in a study."""
 
-from dataclasses import dataclass, field
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
-from sim.aeroplane.build import Solved
+from sim.aeroplane.build import Solved, solve
+from sim.aeroplane.geometry import Aeroplane
+from sim.aeroplane.panels import strip_counts
 from sim.prepare.prepared import Prepared
 from sim.roll.aero_table import Array
 from sim.roll.result import simulate_many
 from sim.scenario import ScenarioError
 from sim.study.evidence import Evidence
-from sim.study.lattices import flat, prepared_with, solved_of, unflat
-from sim.study.surrogate import Surrogate, nodes, through
+from sim.study.lattices import (
+    ByGeometry,
+    flat,
+    prepared_with,
+    solved_of,
+    strips_of,
+    unflat,
+)
+from sim.study.surrogate import Surrogate, degrees, nodes, through
 from sim.study.variants import Base, variant
 
 MOST_SOLVED = 64
-"""Distinct geometries up to which each is solved: 2.5 s or so."""
+"""Distinct geometries up to which each is solved: a second or so."""
 CHECKS = 6
 """Variants rolled both ways to measure what a surrogate does to the result."""
-LARGEST_ERROR = 0.002
+LARGEST_ERROR = 0.0002
 """Change of a distance by the surrogate, over the distance, from which it is not used [-]."""
+SMOOTH = 5e-4
+"""Error of lattice numbers at the check points, over the largest, up to which nodes are close
+enough together [-]: distances are then right to a few parts in 100,000."""
 BETWEEN = 0.37
 """A third place between the ends of a key, where equal ends are looked at again."""
 
@@ -32,33 +47,38 @@ class Lattices:
     ----------
     columns: indices of the knobs that move the lattice.
     solved: by their values, where each geometry was solved.
-    surrogate: where they are interpolated.
-    solutions: lattice solutions it goes through.
+    surrogates: where they are interpolated, by the strips of the lattice: numbers step a little
+        where a width calls for one strip more, and are smooth with the same strips.
+    solutions: lattice solutions these go through.
     error: largest change of a distance at the check points, of it [-] and in metres.
 
     """
 
     columns: tuple[int, ...] = ()
     solved: dict[tuple[float, ...], Solved] = field(default_factory=dict)
-    surrogate: Surrogate | None = None
+    surrogates: dict[tuple[int, ...], Surrogate] = field(default_factory=dict)
     solutions: int = 0
     error: tuple[float, float] | None = None
 
-    def at(self, row: Array) -> Solved | None:
+    def at(self, row: Array) -> Solved | ByGeometry | None:
         """Numbers for a row of knob values; None: solve the variant itself."""
         place = row[list(self.columns)]
-        if self.surrogate is not None:
-            return unflat(self.surrogate.at(place))
+        if self.surrogates:
+            return partial(self._by_strips, place)
         return self.solved.get(tuple(float(value) for value in place))
+
+    def _by_strips(self, place: Array, aeroplane: Aeroplane) -> Solved:
+        surrogate = self.surrogates.get(strip_counts(aeroplane))
+        return solve(aeroplane) if surrogate is None else unflat(surrogate.at(place))
 
     @property
     def each_solved(self) -> bool:
         """Whether every variant needs a lattice solution of its own."""
-        return bool(self.columns) and self.surrogate is None and not self.solved
+        return bool(self.columns) and not self.surrogates and not self.solved
 
     def words(self) -> str:
         """How the geometry of the variants was worked out, one sentence; "" when it is one."""
-        if self.surrogate is not None and self.error is not None:
+        if self.surrogates and self.error is not None:
             keys = f"{len(self.columns)} key{'s' if len(self.columns) > 1 else ''}"
             return (
                 f"lattice numbers interpolated over {keys} through"
@@ -96,7 +116,7 @@ def lattices_for(base: Base, values: Array) -> Lattices:
     if len(places) <= MOST_SOLVED:
         found = _solve(base, columns, places)
         return Lattices(columns, {tuple(map(float, p)): s for p, s in found if s is not None})
-    return _interpolated(base, columns, usable, places)
+    return _interpolated(base, columns, usable, places, here)
 
 
 def _usable(base: Base, values: Array) -> Array:
@@ -106,20 +126,23 @@ def _usable(base: Base, values: Array) -> Array:
 
 
 def _solve(
-    base: Base, columns: tuple[int, ...], places: Array
+    base: Base,
+    columns: tuple[int, ...],
+    places: Array,
+    strips: tuple[int, ...] | None = None,
 ) -> list[tuple[Array, Solved | None]]:
     """Solutions at places, the other knobs as in the base; None where it is refused."""
     found: list[tuple[Array, Solved | None]] = []
     for place in places:
         row = base.row.copy()
         row[list(columns)] = place
-        found.append((place, _try(base, row)))
+        found.append((place, _try(base, row, strips)))
     return found
 
 
-def _try(base: Base, row: Array) -> Solved | None:
+def _try(base: Base, row: Array, strips: tuple[int, ...] | None = None) -> Solved | None:
     try:
-        return solved_of(variant(base, row))
+        return solved_of(variant(base, row), strips)
     except (ScenarioError, ValueError, ArithmeticError):
         return None
 
@@ -143,22 +166,75 @@ def _moves(base: Base, values: Array, index: int, here: Solved) -> bool:
     return False
 
 
-def _interpolated(base: Base, columns: tuple[int, ...], values: Array, places: Array) -> Lattices:
-    """A surrogate, or each variant solved where that is cheaper or it is not good enough."""
-    low, high = places.min(axis=0), places.max(axis=0)
-    where = nodes(low, high)
-    if len(where) >= len(places):
+def _interpolated(
+    base: Base, columns: tuple[int, ...], values: Array, places: Array, here: Solved
+) -> Lattices:
+    """Surrogates, or each variant solved where that is cheaper or they are not good enough."""
+    checks = values[_check_rows(len(values), CHECKS)]
+    surrogates: dict[tuple[int, ...], Surrogate] = {}
+    solutions = 0
+    for strips in _strips_met(base, values, here):
+        fitted = _fitted(base, columns, places, checks[::2][:, list(columns)], strips)
+        if fitted is None:
+            return Lattices(columns)
+        surrogates[strips] = fitted
+        solutions += len(fitted.weights)
+    if not surrogates or solutions >= len(places):
         return Lattices(columns)
-    solutions = [solved for _, solved in _solve(base, columns, where)]
-    numbers = [flat(solved) for solved in solutions if solved is not None]
-    if len(numbers) < len(where):
-        return Lattices(columns)
-    surrogate = through(low, high, where, np.array(numbers))
-    tried = Lattices(columns, surrogate=surrogate, solutions=len(where))
+    tried = Lattices(columns, surrogates=surrogates, solutions=solutions)
     error = surrogate_error(base, tried, values)
     if error is None or error[0] > LARGEST_ERROR:
         return Lattices(columns)
-    return Lattices(columns, surrogate=surrogate, solutions=len(where), error=error)
+    return replace(tried, error=error)
+
+
+def _strips_met(base: Base, values: Array, here: Solved) -> list[tuple[int, ...]]:
+    """Strips of the lattices of some of the variants; of a kind not met each is solved."""
+    found = set()
+    for index in _check_rows(len(values), min(len(values), MOST_SOLVED)):
+        with suppress(ScenarioError, ValueError, ArithmeticError):
+            found.add(strips_of(variant(base, values[index]), here))
+    return sorted(found)
+
+
+def _fitted(
+    base: Base, columns: tuple[int, ...], places: Array, checks: Array, strips: tuple[int, ...]
+) -> Surrogate | None:
+    """Numbers with the same strips all over the box, through as few nodes as will do."""
+    low, high = places.min(axis=0), places.max(axis=0)
+    there = _numbers(base, columns, checks, strips)
+    fitted = None
+    for degree in degrees(len(columns)):
+        where = nodes(low, high, degree)
+        if len(where) >= len(places) or there is None:
+            break
+        numbers = _numbers(base, columns, where, strips)
+        if numbers is None:
+            return None
+        fitted = through(low, high, where, numbers, degree)
+        if _apart(fitted, checks, there) < SMOOTH:
+            break
+    return fitted
+
+
+def _numbers(
+    base: Base, columns: tuple[int, ...], places: Array, strips: tuple[int, ...]
+) -> Array | None:
+    """Lattice numbers at places, shape (places, numbers); None if there are none at one of them."""
+    solutions = [solved for _, solved in _solve(base, columns, places, strips)]
+    found = [flat(solved) for solved in solutions if solved is not None]
+    return np.array(found) if len(found) == len(places) else None
+
+
+def _apart(surrogate: Surrogate, places: Array, numbers: Array) -> float:
+    """Largest error of the numbers over the largest of their kind, of all places [-]."""
+    found = np.array([surrogate.at(place) for place in places])
+    return float(np.max(np.abs(found - numbers)) / np.max(np.abs(numbers)))
+
+
+def _check_rows(count: int, checks: int) -> NDArray[np.intp]:
+    """Rows of a study that are looked at more closely, evenly taken."""
+    return np.linspace(0, count - 1, checks + 2).astype(np.intp)[1:-1]
 
 
 def surrogate_error(
@@ -171,7 +247,7 @@ def surrogate_error(
     Verdicts may differ: a hair decides at a border. None when no row can be prepared.
     """
     pairs: list[tuple[Prepared, Prepared]] = []
-    for index in np.linspace(0, len(values) - 1, checks + 2).astype(int)[1:-1]:
+    for index in _check_rows(len(values), checks):
         try:
             scenario = variant(base, values[index])
             pairs.append(

@@ -1,6 +1,7 @@
 """Interpolation of lattice numbers over the keys that move them.
 
-One key: seven Chebyshev nodes. Two: five by five. More: a quadratic with cross terms through the
+One key or two: three, five or nine Chebyshev nodes along each, every coarser set among the finer.
+More: a quadratic with cross terms through the
 middle, two places on every axis and two corners (of many keys one) of every pair of keys, by least
 squares. Chebyshev polynomials carry all of them: values stay bounded between the nodes.
 """
@@ -13,8 +14,10 @@ import numpy as np
 
 from sim.roll.aero_table import Array
 
-DEGREES = {1: 6, 2: 4}
-"""Polynomial degree for one and for two keys; more take a full quadratic."""
+DEGREES = (2, 4, 8)
+"""Polynomial degrees along one or two keys, coarse to fine; more keys take a full quadratic."""
+MOST_EVEN = 2
+"""Keys up to which nodes stand on a grid."""
 AXIS, PAIR = 0.87, 0.75
 """Places of the quadratic's nodes, share of the half range; 0.87 is the outer Chebyshev node."""
 FULL_PAIRS = 6
@@ -49,13 +52,18 @@ class Surrogate:
         return np.asarray((2.0 * place - self.low - self.high) / (self.high - self.low))
 
 
-def nodes(low: Array, high: Array) -> Array:
+def degrees(keys: int) -> tuple[int, ...]:
+    """Degrees to try for so many keys, coarse to fine."""
+    return DEGREES if keys <= MOST_EVEN else DEGREES[:1]
+
+
+def nodes(low: Array, high: Array, degree: int) -> Array:
     """Places to solve at, shape (nodes, keys) [SI], for a box with corners `low` and `high`."""
-    share = np.array(_shares(len(low)))
+    share = np.array(_shares(len(low), degree))
     return np.asarray(0.5 * (low + high) + 0.5 * (high - low) * share)
 
 
-def through(low: Array, high: Array, places: Array, numbers: Array) -> Surrogate:
+def through(low: Array, high: Array, places: Array, numbers: Array, degree: int) -> Surrogate:
     """The polynomial through (for a quadratic: near) numbers at places.
 
     Parameters
@@ -66,9 +74,11 @@ def through(low: Array, high: Array, places: Array, numbers: Array) -> Surrogate
         from `nodes`, shape (nodes, keys).
     numbers
         shape (nodes, numbers).
+    degree
+        as that of the nodes.
 
     """
-    powers = np.array(_powers(len(low)))
+    powers = np.array(_powers(len(low), degree))
     scaled = (2.0 * places - low - high) / (high - low)
     weights = np.linalg.lstsq(_terms(scaled, powers), numbers, rcond=None)[0]
     return Surrogate(low, high, powers, np.ascontiguousarray(weights))
@@ -80,10 +90,10 @@ def _terms(scaled: Array, powers: Array) -> Array:
     return np.asarray(np.prod(np.cos(powers[None, :, :] * angle[:, None, :]), axis=2))
 
 
-def _powers(keys: int) -> Sequence[tuple[int, ...]]:
+def _powers(keys: int, degree: int) -> Sequence[tuple[int, ...]]:
     """Degrees of every term: all combinations for one or two keys, else up to two in all."""
-    if keys in DEGREES:
-        return list(itertools.product(range(DEGREES[keys] + 1), repeat=keys))
+    if keys <= MOST_EVEN:
+        return list(itertools.product(range(degree + 1), repeat=keys))
     terms = [tuple(0 for _ in range(keys))]
     for first in range(keys):
         terms.append(tuple(int(k == first) for k in range(keys)))
@@ -92,11 +102,10 @@ def _powers(keys: int) -> Sequence[tuple[int, ...]]:
     return terms
 
 
-def _shares(keys: int) -> Sequence[tuple[float, ...]]:
-    """Nodes in shares of the half range."""
-    if keys in DEGREES:
-        count = DEGREES[keys] + 1
-        line = -np.cos(np.pi * (np.arange(count) + 0.5) / count)
+def _shares(keys: int, degree: int) -> Sequence[tuple[float, ...]]:
+    """Nodes in shares of the half range; on a grid the extremes of a Chebyshev polynomial."""
+    if keys <= MOST_EVEN:
+        line = -np.cos(np.pi * np.arange(degree + 1) / degree)
         return list(itertools.product(line, repeat=keys))
     found = [tuple(0.0 for _ in range(keys))]
     for key, side in itertools.product(range(keys), (-AXIS, AXIS)):
