@@ -1,8 +1,9 @@
 """Draws that fill a space evenly, each keyed by seed, place in the sequence and names.
 
 Sobol's sequence with a scramble of our own per name: a random lower triangular matrix over the
-binary digits, then a digital shift (Matousek, J. Complexity 14 (1998) 527, from memory). Point 17 is
-the same whether it is asked for alone or among thousands, and in whatever order the names are given.
+binary digits, then a digital shift (Matousek, J. Complexity 14 (1998) 527, from memory). Point 17
+is the same whether it is asked for alone or among thousands, and in whatever order the names are
+given.
 """
 
 from collections.abc import Sequence
