@@ -59,8 +59,14 @@ def mesh(nodes: Array) -> Mesh:
 def _pieces(start: Array, end: Array) -> Pieces:
     """With r1 = P - A and D = B - A: `n (r1 x r2) = -n (r1 x D) = n (A x D) - D (n x P)`."""
     along = end - start
-    turning = np.concatenate([-along, np.cross(start, along)], axis=-1)
+    turning = np.concatenate([-along, _cross(start, along)], axis=-1)
     return Pieces(np.ascontiguousarray(turning.reshape(-1, 6).T), (along**2).sum(axis=-1))
+
+
+def _cross(a: Array, b: Array) -> Array:
+    """As `np.cross`, in a quarter of its time for arrays of a few hundred."""
+    (x, y, z), (u, v, w) = np.moveaxis(a, -1, 0), np.moveaxis(b, -1, 0)
+    return np.stack([y * w - z * v, z * u - x * w, x * v - y * u], axis=-1)
 
 
 def along_the_ground(points: Array, of: Mesh) -> Array:
@@ -78,7 +84,7 @@ def on_the_surface(points: Array, directions: Array, of: Mesh, ground: Array) ->
 
     """
     length = np.sqrt(ground + (points[:, 2, None, None] - of.nodes[None, :, :, 2]) ** 2)
-    turn = np.concatenate([np.cross(directions, points), directions], axis=1)
+    turn = np.concatenate([_cross(directions, points), directions], axis=1)
     bound = _velocity(turn, of.bound, length[:, :-1, :-1], length[:, :-1, 1:])
     sides = _velocity(turn, of.chordwise, length[:, :-1], length[:, 1:])
     # what a row sheds passes over every row behind it: sum from the trailing edge forward

@@ -90,6 +90,16 @@ class Tilted:
         """Squares of distances along the ground from the control points, right and left [m2]."""
         return _grounds(self.control, self.meshes)
 
+    @cached_property
+    def wake(self) -> "Wake":
+        """Where its wakes cross a plane far behind."""
+        return _wake_of(self.meshes)
+
+    @cached_property
+    def own_wake(self) -> Array:
+        """Far-wake influence without the image, shape (strips, strips)."""
+        return _wake_matrix(self.wake, (1.0, 1.0), 0.0)
+
 
 def tilt(lattice: Lattice, theta: float) -> Tilted:
     """Turn the lattice nose up by `theta` [rad] about the CG and compute its own influence."""
@@ -164,31 +174,41 @@ def induced_form(tilted: Tilted, strength: Array, height: float) -> Array:
     Trefftz plane with image: `CD = -2/S * sum over the right half of G w ds`, at unit speed.
     """
     split = tilted.lattice.wing.count
-    nodes_of = [one.nodes for one in tilted.meshes]
     blocks = (strength[:split, :4], strength[split:, :4])
     strips = [
-        block.reshape(nodes.shape[0] - 1, -1, 4).sum(axis=0)
-        for block, nodes in zip(blocks, nodes_of, strict=True)
+        block.reshape(one.nodes.shape[0] - 1, -1, 4).sum(axis=0)
+        for block, one in zip(blocks, tilted.meshes, strict=True)
     ]
-    traces = [nodes[-1, :, 1:] for nodes in nodes_of]
-    middle = np.concatenate([0.5 * (t[1:] + t[:-1]) for t in traces])
-    step = np.concatenate([t[1:] - t[:-1] for t in traces])
-    across = np.stack([-step[:, 1], step[:, 0]], axis=1)  # normal times width
-    wash = _wake_matrix(middle, across, traces, height)
     strip = np.concatenate(strips)
+    wash = tilted.own_wake
+    if np.isfinite(height):
+        wash = wash + _wake_matrix(tilted.wake, (1.0, -1.0), -2 * height)
     return np.asarray(-2 / tilted.lattice.area * strip.T @ wash @ strip)
 
 
-def _wake_matrix(points: Array, along: Array, traces: list[Array], height: float) -> Array:
-    """Far-wake influence with the other side and the image, shape (strips, strips)."""
-    flips = [(1.0, 1.0, 0.0), (-1.0, 1.0, 0.0)]
-    if np.isfinite(height):
-        flips += [(1.0, -1.0, -2 * height), (-1.0, -1.0, -2 * height)]
-    total = np.zeros((len(points), len(points)))
-    for side, image, drop in flips:
-        place = points * [side, image] + [0.0, drop]
-        direction = along * [side, image]
-        total += np.concatenate([far_wake(place, direction, t) for t in traces], axis=1)
+@dataclass(frozen=True)
+class Wake:
+    """Where the wakes cross a plane far behind: places and normals times width, (y, z) [m]."""
+
+    middle: Array
+    across: Array
+    traces: tuple[Array, ...]
+
+
+def _wake_of(meshes: tuple[Mesh, Mesh]) -> Wake:
+    traces = tuple(one.nodes[-1, :, 1:] for one in meshes)
+    middle = np.concatenate([0.5 * (t[1:] + t[:-1]) for t in traces])
+    step = np.concatenate([t[1:] - t[:-1] for t in traces])
+    return Wake(middle, np.stack([-step[:, 1], step[:, 0]], axis=1), traces)
+
+
+def _wake_matrix(wake: Wake, flip: tuple[float, float], drop: float) -> Array:
+    """Far-wake influence at places turned over and moved down, both sides, (strips, strips)."""
+    total = np.zeros((len(wake.middle), len(wake.middle)))
+    for side in (1.0, -1.0):
+        place = wake.middle * [side * flip[0], flip[1]] + [0.0, drop]
+        direction = wake.across * [side * flip[0], flip[1]]
+        total += np.concatenate([far_wake(place, direction, t) for t in wake.traces], axis=1)
     return total
 
 
