@@ -1,13 +1,10 @@
 """Draws: keyed by seed, place and name; spread evenly in one dimension and in several."""
 
-import warnings
-
 import numpy as np
 import pytest
 from scipy.stats import qmc
 
 from sim.study.draws import LONGEST, even_draws
-from sim.study.sobol import BITS, MOST_DIMENSIONS, points
 
 NAMES = ("pilot.pull_at", "air.headwind", "aeroplane.mass")
 
@@ -30,26 +27,6 @@ def test_seeds_and_names_are_keys():
     assert not np.any(one == other)
     renamed = even_draws(1, ("a.key", *NAMES[:2]), 0, 64)
     assert not np.array_equal(renamed[:, 0], one[:, 2])
-
-
-@pytest.mark.parametrize(("first", "last"), [(0, 1024), (999_983, 1_000_103), (2**30 - 64, 2**30)])
-def test_the_sequence_is_that_of_scipy(first, last):
-    """scipy.stats.qmc.Sobol as the second implementation, every dimension, to the last digit."""
-    theirs = qmc.Sobol(MOST_DIMENSIONS, scramble=False, bits=BITS)
-    if first:
-        theirs.fast_forward(first)
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", UserWarning)  # scipy wants powers of two
-        digits = theirs.random(last - first) * LONGEST
-    assert np.array_equal(points(MOST_DIMENSIONS, first, last), digits)
-    assert np.array_equal(points(3, first, last), digits[:, :3])
-
-
-def test_so_many_dimensions_and_no_more():
-    names = [f"key {place}" for place in range(MOST_DIMENSIONS + 1)]
-    assert even_draws(1, names[:-1], 0, 2).shape == (2, MOST_DIMENSIONS)
-    with pytest.raises(ValueError, match="162 dimensions"):
-        even_draws(1, names, 0, 2)
 
 
 @pytest.mark.parametrize("seed", [0, 1, 2**62])

@@ -1,20 +1,22 @@
 """Draws that fill a space evenly, each keyed by seed, place in the sequence and names.
 
-Sobol's sequence with a scramble of our own per name: a random lower triangular matrix over the
-binary digits, then a digital shift (Matousek, J. Complexity 14 (1998) 527, from memory). Point 17
-is the same whether it is asked for alone or among thousands, and in whatever order the names are
-given.
+Sobol's sequence (scipy.stats.qmc, direction numbers of Joe and Kuo 2008) with a scramble of our
+own per name: a random lower triangular matrix over the binary digits, then a digital shift
+(Matousek, J. Complexity 14 (1998) 527, from memory). Point 17 is the same whether it is asked for
+alone or among thousands, and in whatever order the names are given.
 """
 
+import warnings
 from collections.abc import Sequence
 from hashlib import sha256
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.stats import qmc
 
 from sim.roll.aero_table import Array
-from sim.study.sobol import BITS, points
 
+BITS = 30
 LONGEST = 1 << BITS
 MOST_SEEDS = 2**63
 
@@ -38,7 +40,7 @@ def even_draws(seed: int, names: Sequence[str], first: int, last: int) -> Array:
     Raises
     ------
     ValueError
-        For a seed or places out of range, names that repeat, and more than 161 of them.
+        For a seed or places out of range, and names that repeat.
 
     """
     if not (0 <= first <= last <= LONGEST and 0 <= seed < MOST_SEEDS):
@@ -46,12 +48,24 @@ def even_draws(seed: int, names: Sequence[str], first: int, last: int) -> Array:
     if len(set(names)) != len(names) or not names:
         raise ValueError("each draw wants a name of its own")
     order = sorted(names)
-    plain = points(len(names), first, last)
-    draws = np.empty(plain.shape)
+    plain = _plain(len(names), first, last)
+    points = np.empty(plain.shape)
     for column, name in enumerate(order):
         digits = _scrambled(plain[:, column], seed, name)
-        draws[:, names.index(name)] = (digits + 0.5) / LONGEST
-    return draws
+        points[:, names.index(name)] = (digits + 0.5) / LONGEST
+    return points
+
+
+def _plain(dimensions: int, first: int, last: int) -> NDArray[np.int64]:
+    """Digits of the unscrambled sequence as whole numbers below 2^30."""
+    sequence = qmc.Sobol(dimensions, scramble=False, bits=BITS)
+    if first:
+        sequence.fast_forward(first)
+    if first == last:
+        return np.zeros((0, dimensions), dtype=np.int64)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)  # any count will do here
+        return np.asarray(sequence.random(last - first) * LONGEST, dtype=np.int64)
 
 
 def _scrambled(digits: NDArray[np.int64], seed: int, name: str) -> NDArray[np.int64]:
