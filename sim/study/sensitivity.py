@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import betaincinv
+from scipy.stats import beta, rankdata
 
 from sim.roll.aero_table import Array
 
@@ -45,23 +45,9 @@ def share_interval(count: int, total: int, confidence: float = CONFIDENCE) -> In
     if not 0 <= count <= total or total < 1:
         raise ValueError(f"{count} of {total}")
     tail = 0.5 * (1.0 - confidence)
-    low = float(betaincinv(count, total - count + 1, tail)) if count else 0.0
-    high = float(betaincinv(count + 1, total - count, 1.0 - tail)) if count < total else 1.0
+    low = float(beta.ppf(tail, count, total - count + 1)) if count else 0.0
+    high = float(beta.ppf(1.0 - tail, count + 1, total - count)) if count < total else 1.0
     return Interval(count / total, low, high)
-
-
-def ranks(values: Array) -> Array:
-    """Places in rising order from 1, equal values sharing theirs: 3, 5, 5 are 1, 2.5, 2.5.
-
-    Parameters
-    ----------
-    values
-        shape (n,); none of them nan.
-
-    """
-    _, which, count = np.unique(values, return_inverse=True, return_counts=True)
-    shared: Array = np.cumsum(count) - 0.5 * (count - 1)
-    return shared[which]
 
 
 def rank_correlation(inputs: Array, outcome: Array) -> float:
@@ -73,7 +59,7 @@ def rank_correlation(inputs: Array, outcome: Array) -> float:
         shape (n,); what is infinite counts as beyond everything. nan when one does not vary.
 
     """
-    a, b = ranks(inputs), ranks(outcome)
+    a, b = rankdata(inputs), rankdata(outcome)
     a, b = a - a.mean(), b - b.mean()
     size = float(np.sqrt(np.sum(a * a) * np.sum(b * b)))
     return float(np.sum(a * b) / size) if size > 0.0 else float("nan")
@@ -117,7 +103,7 @@ def first_order(inputs: Array, outcome: Array) -> Array:
 
 def _curves(values: Array, degree: int) -> Array:
     """Orthonormal polynomials of the places of values among themselves, shape (n, degree)."""
-    places = 2.0 * (ranks(values) - 0.5) / len(values) - 1.0
+    places = 2.0 * (rankdata(values) - 0.5) / len(values) - 1.0
     scale = np.sqrt(2.0 * np.arange(1, degree + 1) + 1.0)
     return np.asarray(np.polynomial.legendre.legvander(places, degree)[:, 1:] * scale)
 
@@ -161,7 +147,7 @@ def influences(
 
     """
     counted = np.where(np.isnan(roll), np.inf, roll)
-    smooth = roll if np.isfinite(roll).all() else ranks(counted)
+    smooth = roll if np.isfinite(roll).all() else rankdata(counted).astype(float)
     rolls, fails = first_order(values, smooth), first_order(values, failed)
     told = LEAST_FAILURES <= int(failed.sum()) <= len(failed) - LEAST_FAILURES
     return tuple(
