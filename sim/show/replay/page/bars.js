@@ -40,7 +40,7 @@ export function makeMoments() {
     });
   }
 
-  return { element: table.element, tell, show };
+  return { element: table.element, tell, show, by: ["moment"] };
 }
 
 /**
@@ -72,7 +72,7 @@ export function makeBudget() {
     });
   }
 
-  return { element: table.element, tell, show };
+  return { element: table.element, tell, show, by: ["budget"] };
 }
 
 /** A table of bars, `sum` its last; tell(parts) makes its rows anew where they are other parts. */

@@ -65,7 +65,8 @@ export function mountReplay(element, stories, options = {}) {
   }
 
   function show() {
-    const time = rollTime(now.clock, now.shown);
+    // the moment itself, not what comes back of it from the clock: who stands at it is left alone
+    const time = Math.min(now.moment, rollTime(now.clock, shownEnd(now.clock)));
     now.stories.forEach((_, i) => sides[i].show(time));
     controls.show({
       shown: now.shown, end: shownEnd(now.clock), playing: now.playing,
@@ -143,8 +144,8 @@ export function mountReplay(element, stories, options = {}) {
 /**
  * What belongs to one story: the moving view and what stands below.
  *
- * tell(story, scales): another story, or other scales; show(time): a moment. Neither does anything
- * where nothing is new.
+ * tell(story, scales): another story, or other scales; show(time): a moment. Parts for which
+ * nothing is new are left alone: a part names the scales it goes `by`.
  */
 function makeSide(seek) {
   const [scene, map, caption] = [makeScene(), makeStripMap(), makeCaption()];
@@ -154,19 +155,26 @@ function makeSide(seek) {
   const stage = html("div", { class: "stage" }, scene.element, caption.element, map.element);
   const name = html("h3");
   const bars = html("div", { class: "balance" }, moments.element, budget.element);
-  let [told, key, shown] = [null, "", null];
+  const keys = new Map(); // of each part: the scales it has been told
+  const stale = new Set();
+  let [told, shown] = [null, null];
 
   function tell(story, scales) {
-    if (story === told && scales.key === key) return;
     write(name, scales.several ? story.title : "Moments, traces and events");
-    for (const part of parts) part.tell(story, scales);
-    [told, key, shown] = [story, scales.key, null];
+    for (const part of parts) {
+      const key = JSON.stringify((part.by ?? []).map((scale) => scales[scale]));
+      if (story === told && keys.get(part) === key) continue;
+      part.tell(story, scales);
+      keys.set(part, key);
+      stale.add(part);
+    }
+    told = story;
   }
 
   function show(time) {
-    if (time === shown) return;
+    for (const part of time === shown ? stale : parts) part.show(time);
+    stale.clear();
     shown = time;
-    for (const part of parts) part.show(time);
   }
 
   return {

@@ -3,7 +3,7 @@
 import { extent } from "./aeroplane.js";
 import { forceReach } from "./arrows.js";
 import { barReach } from "./bars.js";
-import { endOf } from "./reading.js";
+import { endOf, roundStep } from "./reading.js";
 import { stripReach } from "./strip_map.js";
 import { traceReach } from "./traces.js";
 
@@ -12,8 +12,8 @@ const reaches = new WeakMap(); // a story never changes: looked through once
 /**
  * Reach of everything drawn over all stories, name -> [low, high], low <= 0 <= high [SI].
  *
- * `several`: whether there is more than one. `key`: the same for the same scales. With several the
- * reaches are rounded outwards, so that a story beside one that changes a little is left as it is.
+ * `several`: whether there is more than one. With several the reaches are rounded outwards, so that
+ * a story beside one that changes a little is left as it is.
  */
 export function scalesOf(stories) {
   const several = stories.length > 1;
@@ -24,8 +24,8 @@ export function scalesOf(stories) {
       reach[name] = [Math.min(lowest, low), Math.max(highest, high)];
     }
   }
-  const scales = several ? Object.fromEntries(Object.entries(reach).map(([k, ends]) => [k, ends.map(outwards)])) : reach;
-  return { ...scales, several, key: JSON.stringify([several, scales]) };
+  const rounded = Object.entries(reach).map(([name, ends]) => [name, several ? outwards(ends) : ends]);
+  return { ...Object.fromEntries(rounded), several };
 }
 
 function reachOf(story) {
@@ -39,11 +39,10 @@ function reachOf(story) {
   return reaches.get(story);
 }
 
-/** Away from zero to two round digits: by a tenth at most. */
-function outwards(value) {
-  if (value === 0) return 0;
-  const power = 10 ** Math.floor(Math.log10(Math.abs(value)));
-  const first = Math.abs(value) / power;
-  const step = (power * (first < 2 ? 1 : first < 5 ? 2 : 5)) / 10;
-  return Number((Math.sign(value) * step * Math.ceil(Math.abs(value) / step - 1e-9)).toPrecision(6));
+/** Away from zero, in steps of about a tenth of the longer side. */
+function outwards([low, high]) {
+  const longer = Math.max(-low, high);
+  if (longer === 0) return [low, high];
+  const step = roundStep(0.06 * longer);
+  return [Math.floor(low / step + 1e-9) * step, Math.ceil(high / step - 1e-9) * step];
 }

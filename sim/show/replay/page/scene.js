@@ -51,7 +51,7 @@ export function makeScene() {
     lay();
     show(now);
   });
-  return { element, tell, show };
+  return { element, tell, show, by: ["body", "down", "up"] };
 }
 
 /** Sizes for a width [px]: scale [px/m], the ground's height in the picture, newtons to pixels. */

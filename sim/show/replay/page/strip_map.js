@@ -51,7 +51,7 @@ export function makeStripMap() {
     lay();
     show(now);
   });
-  return { element, tell, show };
+  return { element, tell, show, by: ["strip"] };
 }
 
 function distances(story, pixel, perMetre, reach) {

@@ -48,6 +48,7 @@ export function makeTraces(onSeek) {
     element,
     tell: (story, scales) => plots.forEach((plot) => plot.tell(story, scales)),
     show: (time) => plots.forEach((plot) => plot.show(time)),
+    by: ["time", ...PLOTS.map(nameOf)],
   };
 }
 
