@@ -66,6 +66,14 @@ def parse_quantity(text: str, dimension: str) -> float:
         With one problem (empty key) for anything else than a finite quantity of that kind.
 
     """
+    if not isinstance(text, str) or len(text) > LONGEST_TEXT:
+        raise fail("", shown(text), example(DIMENSIONS[dimension]))
+    return _parsed(text, dimension)
+
+
+@lru_cache(maxsize=4096)
+def _parsed(text: str, dimension: str) -> float:
+    """The same texts come again and again, of an altered scenario all but one."""
     kind = DIMENSIONS[dimension]
     number, unit = _split(text, kind)
     factors = _factors(unit, text, kind)
@@ -87,10 +95,6 @@ def example(kind: Dimension) -> str:
 
 def _split(text: str, kind: Dimension) -> tuple[float, str]:
     """Number in front and unit text behind it."""
-    if not isinstance(text, str):
-        raise fail("", shown(text), example(kind))
-    if len(text) > LONGEST_TEXT:
-        raise fail("", shown(text), example(kind))
     clean = text.strip(" ")
     found = _NUMBER.match(clean)
     if found is None:
