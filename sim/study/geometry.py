@@ -32,6 +32,8 @@ CHECKS = 6
 """Variants rolled both ways to measure what a surrogate does to the result."""
 LARGEST_ERROR = 0.0002
 """Change of a distance by the surrogate, over the distance, from which it is not used [-]."""
+BETWEEN_NODES = 4
+"""Other variants whose lattice numbers tell whether the nodes are close enough together."""
 SMOOTH = 5e-4
 """Error of lattice numbers at the check points, over the largest, up to which nodes are close
 enough together [-]: distances are then right to a few parts in 100,000."""
@@ -170,15 +172,15 @@ def _interpolated(
     base: Base, columns: tuple[int, ...], values: Array, places: Array, here: Solved
 ) -> Lattices:
     """Surrogates, or each variant solved where that is cheaper or they are not good enough."""
-    checks = values[_check_rows(len(values), CHECKS)]
+    between = values[_check_rows(len(values), BETWEEN_NODES)][:, list(columns)]
     surrogates: dict[tuple[int, ...], Surrogate] = {}
     solutions = 0
     for strips in _strips_met(base, values, here):
-        fitted = _fitted(base, columns, places, checks[::2][:, list(columns)], strips)
+        fitted, count = _fitted(base, columns, places, between, strips)
         if fitted is None:
             return Lattices(columns)
         surrogates[strips] = fitted
-        solutions += len(fitted.weights)
+        solutions += count
     if not surrogates or solutions >= len(places):
         return Lattices(columns)
     tried = Lattices(columns, surrogates=surrogates, solutions=solutions)
@@ -199,22 +201,22 @@ def _strips_met(base: Base, values: Array, here: Solved) -> list[tuple[int, ...]
 
 def _fitted(
     base: Base, columns: tuple[int, ...], places: Array, checks: Array, strips: tuple[int, ...]
-) -> Surrogate | None:
-    """Numbers with the same strips all over the box, through as few nodes as will do."""
+) -> tuple[Surrogate | None, int]:
+    """Numbers with the same strips all over the box, through as few nodes as will do; how many."""
     low, high = places.min(axis=0), places.max(axis=0)
     there = _numbers(base, columns, checks, strips)
-    fitted = None
+    fitted, count = None, 0
     for degree in degrees(len(columns)):
         where = nodes(low, high, degree)
         if len(where) >= len(places) or there is None:
             break
         numbers = _numbers(base, columns, where, strips)
         if numbers is None:
-            return None
-        fitted = through(low, high, where, numbers, degree)
+            return None, 0
+        fitted, count = through(low, high, where, numbers, degree), len(where)
         if _apart(fitted, checks, there) < SMOOTH:
             break
-    return fitted
+    return fitted, count
 
 
 def _numbers(
