@@ -8,6 +8,7 @@ import pytest
 from rich.console import Console
 
 from sim.checks.budget import PARTS
+from sim.checks.sentence import Sentence
 from sim.roll.events import Happening
 from sim.roll.verdict import Verdict
 from sim.show.terminal import print_report, report_text
@@ -155,7 +156,7 @@ def test_no_colour_but_on_a_terminal_and_not_when_unwanted(monkeypatch):
 
 
 def advice(gain, verdict, place=50.0):
-    return Advice("something", gain, verdict, place)
+    return Advice(Sentence("something"), gain, verdict, place)
 
 
 def told(base, *changes):

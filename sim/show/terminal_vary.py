@@ -33,8 +33,8 @@ KINDS = ("speed", "speed", "distance", "angular_rate")
 def print_vary(vary: Vary, console: Console, system: str = "si") -> None:
     """Print a study to a console."""
     parts: list[RenderableType] = [Text(vary.prepared.title, style="bold")]
-    if not vary.rows.complete:
-        parts.append(Text(f"Interrupted: {len(vary.rows)} of {vary.rows.asked} rolls are in this."))
+    if vary.interruption:
+        parts.append(Text(vary.interruption))
     if len(vary.rows):
         parts.append(Text(lead(vary, system)))
         table = roll_table if len(vary.axes) == 1 else map_table

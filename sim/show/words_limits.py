@@ -27,7 +27,7 @@ def in_order(vary: Vary) -> list[int]:
 def _where(vary: Vary, passed: Passed, system: str) -> str:
     count, rolls = int(passed.where.sum()), len(passed.where)
     if count == rolls:
-        return "everywhere"
+        return "all along" if vary.rows.complete else "in all that were rolled"
     if len(vary.axes) > 1:
         return f"{count} of {rolls} rolls"
     axis = vary.axes[0]

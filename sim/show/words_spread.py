@@ -44,7 +44,9 @@ def lead_text(spread: Spread) -> str:
     """The answer in one sentence."""
     chance = spread.chance(Verdict.AIRBORNE)
     start = of_ten(spread.rows.counts().get(Verdict.AIRBORNE, 0), spread.counted)
-    return f"{start} off before the strip ends and stay off: {chance_text(chance)}."
+    told = f"{start} off before the strip ends and stay off: {chance_text(chance)}."
+    refused = len(spread.rows) - spread.counted
+    return f"{told} Of {len(spread.rows)} draws {refused} make no scenario." if refused else told
 
 
 def roll_text(spread: Spread, system: str) -> str:

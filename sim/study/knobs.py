@@ -107,7 +107,8 @@ class Knob:
         """
         inside = self.low <= value <= self.high
         if not inside or (self.form == "whole" and value != int(value)):
-            raise fail(self.key, shown(self.text(value)), self.allowed)
+            told = self.display(value)
+            raise fail(self.key, shown(f"{told.value:.6g} {told.unit}".strip()), self.allowed)
         return value
 
     def leaf(self, value: float) -> object:

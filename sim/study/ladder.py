@@ -17,7 +17,7 @@ from sim.scenario import Change, Scenario, ScenarioError, with_changes
 from sim.scenario.problems import QuestionError
 from sim.study.batch import Progress, roll_rows
 from sim.study.outcome_columns import USUAL
-from sim.study.passed_limits import limits_passed
+from sim.study.passed_limits import parts_over
 from sim.study.rows import REFUSED, VERDICTS, Rows
 from sim.study.shapley import fair_shares, filled
 from sim.study.sources import Lane, Scenarios, reason_of
@@ -321,7 +321,7 @@ def _with_limits(ladder: Ladder, entries: Sequence[Scenario | str]) -> Ladder:
     for mask in sorted({0, *ladder.rungs, *(1 << i for i in range(ladder.count))}):
         entry = entries[mask]
         if not isinstance(entry, str) and not ladder.refused[mask]:
-            over[mask] = limits_passed(entry)
+            over[mask] = parts_over(entry)
     return replace(ladder, over=over)
 
 

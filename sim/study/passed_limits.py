@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from sim.checks.sentence import Sentence, sentence
 from sim.checks.stance import NOSE_SHARE_LIMITS, TIP_BACK_LIMIT
+from sim.power.margins import Margin
 from sim.prepare import prepare
 from sim.roll.aero_table import Array
 from sim.scenario import Scenario, ScenarioError, with_overrides
@@ -24,10 +25,12 @@ STANCE = (
     ("nose-wheel share", "nose_share", "share", NOSE_SHARE_LIMITS[1]),
 )
 """Name, column, kind of quantity and limit."""
-STANCE_COLUMNS = tuple(column for _, column, *_ in STANCE)
+TIP_BACK, TAIL_STRIKE = "tip_back_deg", "tail_strike_deg"
+STANCE_COLUMNS = (*(column for _, column, *_ in STANCE), TAIL_STRIKE)
 MOST_PLACES = 64
-"""Places at which the parts are looked at; rows between take what the nearest place has."""
-NOT_OF_THE_PARTS = "air.headwind"
+"""Places at which the parts are looked at; between them their margins are interpolated."""
+WIND = "air.headwind"
+"""The one key of the air that no part feels at full throttle and a given airspeed."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +41,7 @@ class Passed:
     ----------
     says: what is beyond what, such as "tip-back angle under 15 deg".
     source: of the limit.
-    beyond: how far each row of the study is beyond it (SI; 1 or -1 of a part), shape (rows,).
+    beyond: how far each row of the study is beyond it [SI], nan where it has none, shape (rows,).
 
     """
 
@@ -72,10 +75,14 @@ def passed_limits(
     return (*_of_the_stance(rows), *_of_the_parts(scenario, axes, values[rows.lanes]))
 
 
-def limits_passed(scenario: Scenario) -> tuple[str, ...]:
+def parts_over(scenario: Scenario) -> tuple[str, ...]:
     """What carries more than it may at full throttle, such as "controller current"."""
+    return tuple(name for name, margin in _margins(scenario).items() if margin.exceeded)
+
+
+def _margins(scenario: Scenario) -> dict[str, Margin]:
     power = prepare(scenario).power
-    return tuple(f"{m.part} {m.quantity}" for m in power.margins if m.exceeded) if power else ()
+    return {f"{m.part} {m.quantity}": m for m in power.margins} if power else {}
 
 
 def _of_the_stance(rows: Rows) -> Iterator[Passed]:
@@ -93,6 +100,13 @@ def _of_the_stance(rows: Rows) -> Iterator[Passed]:
             )
             if passed.where.any():
                 yield passed
+    over_tail = Passed(
+        Sentence("tip-back angle under the tail-strike angle"),
+        f"{TIP_BACK_LIMIT.source}; {TIP_BACK_LIMIT.mark}",
+        rows[TAIL_STRIKE] - rows[TIP_BACK],
+    )
+    if over_tail.where.any():
+        yield over_tail
 
 
 def _of_the_parts(scenario: Scenario, axes: tuple[Axis, ...], asked: Array) -> Iterator[Passed]:
@@ -101,20 +115,34 @@ def _of_the_parts(scenario: Scenario, axes: tuple[Axis, ...], asked: Array) -> I
         return
     most = int(MOST_PLACES ** (1.0 / max(len(movers), 1)))
     looked = [_places(axes[i], most) for i in movers]
-    nearest = [_nearest(axes[i], look, asked[:, i]) for i, look in zip(movers, looked, strict=True)]
-    places = np.array(nearest, dtype=int).reshape(len(movers), len(asked))
-    over = {
-        place: _over(scenario, [(axes[i], at) for i, at in zip(movers, place, strict=True)])
+    found = {
+        place: _margins_at(scenario, [(axes[movers[k]], at) for k, at in enumerate(place)])
         for place in itertools.product(*looked)
     }
-    by_row = [over[tuple(place)] for place in places.T.tolist()]
-    for part in sorted({part for found in by_row for part in found}):
-        beyond = np.array([1.0 if part in found else -1.0 for found in by_row])
-        yield Passed(Sentence(f"{part} over its limit"), "limit given in the file", beyond)
+    weights = [_weights(axes[i], look, asked[:, i]) for i, look in zip(movers, looked, strict=True)]
+    whole = all(len(look) == len(axes[i]) for i, look in zip(movers, looked, strict=True))
+    for name in sorted({name for margins in found.values() for name in margins}):
+        known = [margins[name] for margins in found.values() if name in margins]
+        values = [-m[name].spare if name in m else np.nan for m in found.values()]
+        grid = np.array(values).reshape([len(look) for look in looked])
+        passed = Passed(
+            _over_words(name, known),
+            known[0].key + ("" if whole else f", worked out at {len(found)} places"),
+            _interpolated(grid, weights, len(asked)),
+        )
+        if passed.where.any():
+            yield passed
+
+
+def _over_words(name: str, margins: list[Margin]) -> Sentence:
+    limits = {m.limit for m in margins}
+    if len(limits) > 1:
+        return Sentence(f"{name} over its limit")
+    return sentence(f"{name} over its {{limit}}", limit=(limits.pop(), margins[0].kind))
 
 
 def _moves_parts(key: str) -> bool:
-    return key.startswith(("power.", "air.")) and key != NOT_OF_THE_PARTS
+    return key.startswith(("power.", "air.")) and key != WIND
 
 
 def _places(axis: Axis, most: int) -> tuple[int, ...]:
@@ -124,19 +152,34 @@ def _places(axis: Axis, most: int) -> tuple[int, ...]:
     return tuple(np.unique(np.linspace(0, len(axis) - 1, most).round().astype(int)).tolist())
 
 
-def _nearest(axis: Axis, look: tuple[int, ...], values: Array) -> list[int]:
-    """The place looked at that is nearest to each value, shape (rows,)."""
-    places = np.abs(values[:, None] - axis.values[list(look)]).argmin(axis=1)
-    return [look[int(place)] for place in places]
+def _weights(axis: Axis, look: tuple[int, ...], values: Array) -> Array:
+    """How much each place looked at counts for each value, shape (rows, places)."""
+    there = axis.values[list(look)]
+    order = np.argsort(there)
+    hats = np.eye(len(look))
+    if len(look) == 1:
+        return np.ones((len(values), 1))
+    return np.array([np.interp(values, there[order], hat[order]) for hat in hats]).T
 
 
-def _over(scenario: Scenario, places: list[tuple[Axis, int]]) -> tuple[str, ...]:
-    """What is over its limit with these laid over; nothing where they make no scenario."""
+def _interpolated(grid: Array, weights: list[Array], rows: int) -> Array:
+    """Multilinear between the places; a place without a number leaves what lies at it without."""
+    if not weights:
+        return np.full(rows, float(grid))
+    bare, known = np.nan_to_num(grid), np.isnan(grid).astype(float)
+    letters = "ab"[: len(weights)]
+    form = ",".join([letters, *(f"r{letter}" for letter in letters)]) + "->r"
+    missing = np.einsum(form, known, *weights) > 0.0
+    return np.where(missing, np.nan, np.einsum(form, bare, *weights))
+
+
+def _margins_at(scenario: Scenario, places: list[tuple[Axis, int]]) -> dict[str, Margin]:
+    """Margins with these laid over; none where they make no scenario."""
     texts = [
         axis.knob.override(float(axis.values[at])) if axis.knob else f"{axis.key}={axis.words[at]}"
         for axis, at in places
     ]
     try:
-        return limits_passed(with_overrides(scenario, texts) if texts else scenario)
+        return _margins(with_overrides(scenario, texts) if texts else scenario)
     except ScenarioError:
-        return ()
+        return {}

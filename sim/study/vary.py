@@ -52,6 +52,13 @@ class Vary:
     geometry: str
     passed: tuple[Passed, ...] = ()
 
+    @property
+    def interruption(self) -> str:
+        """A sentence about rolls that are missing; "" for a whole study."""
+        if self.rows.complete:
+            return ""
+        return f"Interrupted: {len(self.rows)} of {self.rows.asked} rolls are in this."
+
 
 @dataclass(frozen=True)
 class Refused:

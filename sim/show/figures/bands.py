@@ -8,13 +8,12 @@ from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
 from sim.roll.aero_table import Array
-from sim.show.figures.style import FAINT, INK, LIMIT, SMALL
+from sim.show.figures.style import FAINT, INK, LIMIT, PAPER, SMALL
 from sim.show.figures.verdict_marks import MARKS, failures
 from sim.show.units import formatter
 from sim.study.vary import Vary
 
 ROW = 0.3  # [in], height of a row
-LIMIT_TINT = "#fbeef1"
 LIMIT_SYMBOL = "|"
 FEW = 41
 """Rolls up to which each has its mark."""
@@ -49,6 +48,7 @@ class Band:
     where: for each row of the study, whether it has a mark, shape (rows,).
     symbol, tint: of the marks, and behind them.
     colour: of name and marks; "" for ink and the line's own.
+    bar: whether neighbours are joined to a bar.
 
     """
 
@@ -57,6 +57,7 @@ class Band:
     symbol: str
     tint: str
     colour: str = ""
+    bar: bool = False
 
 
 def bands_of(vary: Vary, system: str = "si") -> list[Band]:
@@ -68,7 +69,14 @@ def bands_of(vary: Vary, system: str = "si") -> list[Band]:
         found.append(Band(f"{word} ({where.sum()})", where, MARKS[word].symbol, MARKS[word].tint))
     write = formatter(system)
     found += [
-        Band(passed.says.text(write), passed.where, LIMIT_SYMBOL, LIMIT_TINT, LIMIT)
+        Band(
+            f"{passed.says.text(write)} ({passed.where.sum()})",
+            passed.where,
+            LIMIT_SYMBOL,
+            PAPER,
+            LIMIT,
+            bar=all(axis.knob is not None for axis in vary.axes),
+        )
         for passed in vary.passed
     ]
     return found
@@ -85,16 +93,29 @@ def draw_bands(bands: Sequence[Band], lines: Sequence[Line], axes: Axes) -> Axes
             fontsize=SMALL - 0.5, color=band.colour or INK, va="center",
         )  # fmt: skip
         for turn, line in enumerate(lines):
-            every = max(len(line.x) // FEW, 1)
             # lines of several words lie a little apart, so that none hides another
             at = row + 0.22 + (0.0 if len(lines) == 1 else 0.1 * (turn - (len(lines) - 1) / 2))
-            marked = line.x[band.where[line.rows]][::every]
+            colour = band.colour if band.colour and len(lines) == 1 else line.colour
+            here = band.where[line.rows]
+            if band.bar:
+                axes.plot(
+                    line.x, np.where(here, at, np.nan), color=colour, linewidth=2.4, zorder=2.5,
+                    solid_capstyle="butt",
+                )  # fmt: skip
+            marked = line.x[here & _shown(here)]
             axes.plot(
-                marked, np.full(len(marked), at), band.symbol,
-                color=band.colour if band.colour and len(lines) == 1 else line.colour,
+                marked, np.full(len(marked), at), band.symbol, color=colour,
                 markersize=4.2, markeredgewidth=1.0, linestyle="none", zorder=3,
             )  # fmt: skip
     for side in ("top", "right", "left"):
         axes.spines[side].set_visible(False)
     axes.spines["bottom"].set_color(FAINT)
     return axes
+
+
+def _shown(here: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Of many rolls every second, third ... and those at which marks begin and end."""
+    every = -(-len(here) // FEW)
+    kept = np.arange(len(here)) % max(every, 1) == 0
+    before, after = np.append(False, here[:-1]), np.append(here[1:], False)
+    return np.asarray(kept | (here & ~(before & after)))

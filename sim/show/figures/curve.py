@@ -107,7 +107,8 @@ def drawn_as_lines(vary: Vary) -> bool:
 
 def _title(vary: Vary) -> list[str]:
     keys = " and ".join(axis.key for axis in vary.axes)
-    return [*wrap(vary.prepared.title, TITLE_LETTERS), *wrap(f"along {keys}", TITLE_LETTERS + 4)]
+    words = (vary.prepared.title, f"along {keys}", vary.interruption)
+    return [line for text in words for line in wrap(text, TITLE_LETTERS)]
 
 
 def _lines(vary: Vary, system: str) -> tuple[Axis, list[Line]]:

@@ -10,6 +10,7 @@ from matplotlib.colors import LinearSegmentedColormap, Normalize
 from matplotlib.figure import Figure
 from matplotlib.patches import Patch, PathPatch
 from matplotlib.path import Path
+from matplotlib.patheffects import withTickedStroke
 from numpy.typing import NDArray
 
 from sim.roll.aero_table import Array
@@ -57,8 +58,9 @@ def map_figure(vary: Vary, system: str = "si") -> Figure:
     title = [
         *wrap(vary.prepared.title, TITLE_LETTERS),
         *wrap(f"ground roll [{unit_of('distance', system).symbol}]", TITLE_LETTERS),
+        *wrap(vary.interruption, TITLE_LETTERS),
     ]
-    handles = _handles(vary, words)
+    handles = [*_handles(vary, words), *_limit_handles(vary, system)]
     below = 0.62 + LEGEND_ROW * -(-len(handles) // 2)
     head = 0.26 + 0.2 * len(title)
     height = below + PLOT + head
@@ -95,6 +97,26 @@ def _handles(vary: Vary, words: list[str]) -> list[Patch]:
     return found
 
 
+def _limit_handles(vary: Vary, system: str) -> list[Patch]:
+    """Limits that no line in the map can show: passed all over it, or in cells with numbers."""
+    write = formatter(system)
+    drawn = {name for name, _ in _limits(vary, system)} if _has_contours(vary) else set()
+    found = [(passed.says.text(write), passed.where) for passed in vary.passed]
+    return [
+        Patch(
+            facecolor=PAPER, edgecolor=LIMIT, linewidth=1.0,
+            label=f"{name}: {'all over' if where.all() else f'{where.sum()} of {len(where)}'}",
+        )
+        for name, where in found
+        if name not in drawn
+    ]  # fmt: skip
+
+
+def _has_contours(vary: Vary) -> bool:
+    """Whether there are places between the rolls, and enough rolls to draw lines through."""
+    return all(axis.knob is not None and len(axis) > 2 for axis in vary.axes)
+
+
 def map_axes(vary: Vary, axes: Axes, system: str = "si") -> Axes:
     """Contours and regions in axes of anybody's.
 
@@ -111,12 +133,11 @@ def map_axes(vary: Vary, axes: Axes, system: str = "si") -> Axes:
     ends_x, ends_y = _edges(x), _edges(y)
     for word in failures([str(v) for v in np.unique(verdicts)]):
         _region(axes, verdicts == word, ends_x, ends_y, word)
-    worded = up.knob is None or across.knob is None
-    if worded or min(rolls.shape) < 3:
+    if not _has_contours(vary):
         _numbers(axes, x, y, rolls, verdicts, (ends_x, ends_y))
     else:
         _contours(vary, axes, x, y, rolls, system)
-    cells = worded or min(rolls.shape) < 3
+    cells = not _has_contours(vary)
     axes.set_xlim(*((ends_x[0], ends_x[-1]) if cells else (x[0], x[-1])))
     axes.set_ylim(*((ends_y[0], ends_y[-1]) if cells else (y[0], y[-1])))
     _label(axes, across, up, system)
@@ -186,6 +207,8 @@ def _contours(vary: Vary, axes: Axes, x: Array, y: Array, rolls: Array, system: 
             linewidths=2.0 if name == STRIP_ENDS else 1.2,
             linestyles="-" if name == STRIP_ENDS else "--",
         )  # fmt: skip
+        if name != STRIP_ENDS:  # short strokes on the side that is beyond it
+            lines.set(path_effects=[withTickedStroke(spacing=7, angle=60, length=0.6)])
         for text in axes.clabel(lines, fontsize=SMALL, fmt={0.0: name}, inline=False):
             text.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.5})
 

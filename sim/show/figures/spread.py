@@ -158,7 +158,7 @@ def influence_axes(spread: Spread, axes: Axes) -> Axes:
             axes.text(
                 100.0 * share + 1.0, row + shift, text, fontsize=SMALL - 1, va="center", color=INK
             )
-    axes.set_xlim(0.0, 128.0)
+    axes.set_xlim(0.0, 128.0 if all(one.roll_share < 0.8 for one in found) else 150.0)
     axes.set_xticks(range(0, 101, 25))
     axes.set_ylim(len(found) - 0.5, -0.5)
     _names(axes, [one.key for one in found])
