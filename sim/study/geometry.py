@@ -34,7 +34,7 @@ LARGEST_ERROR = 0.0002
 """Change of a distance by the surrogate, over the distance, from which it is not used [-]."""
 BETWEEN_NODES = 4
 """Other variants whose lattice numbers tell whether the nodes are close enough together."""
-SMOOTH = 5e-4
+SMOOTH = 1e-3
 """Error of lattice numbers at the check points, over the largest, up to which nodes are close
 enough together [-]: distances are then right to a few parts in 100,000."""
 BETWEEN = 0.37
@@ -174,13 +174,15 @@ def _interpolated(
     """Surrogates, or each variant solved where that is cheaper or they are not good enough."""
     between = values[_check_rows(len(values), BETWEEN_NODES)][:, list(columns)]
     surrogates: dict[tuple[int, ...], Surrogate] = {}
-    solutions = 0
+    solutions, tried_degrees = 0, degrees(len(columns))
     for strips in _strips_met(base, values, here):
-        fitted, count = _fitted(base, columns, places, between, strips)
+        fitted, count = _fitted(base, columns, places, between, strips, tried_degrees)
         if fitted is None:
             return Lattices(columns)
         surrogates[strips] = fitted
         solutions += count
+        # as smooth with any number of strips: what was enough once is not asked for again
+        between, tried_degrees = between[:0], (fitted.degree,)
     if not surrogates or solutions >= len(places):
         return Lattices(columns)
     tried = Lattices(columns, surrogates=surrogates, solutions=solutions)
@@ -200,13 +202,18 @@ def _strips_met(base: Base, values: Array, here: Solved) -> list[tuple[int, ...]
 
 
 def _fitted(
-    base: Base, columns: tuple[int, ...], places: Array, checks: Array, strips: tuple[int, ...]
+    base: Base,
+    columns: tuple[int, ...],
+    places: Array,
+    checks: Array,
+    strips: tuple[int, ...],
+    degrees_to_try: tuple[int, ...],
 ) -> tuple[Surrogate | None, int]:
     """Numbers with the same strips all over the box, through as few nodes as will do; how many."""
     low, high = places.min(axis=0), places.max(axis=0)
     there = _numbers(base, columns, checks, strips)
     fitted, count = None, 0
-    for degree in degrees(len(columns)):
+    for degree in degrees_to_try:
         where = nodes(low, high, degree)
         if len(where) >= len(places) or there is None:
             break
@@ -214,7 +221,7 @@ def _fitted(
         if numbers is None:
             return None, 0
         fitted, count = through(low, high, where, numbers, degree), len(where)
-        if _apart(fitted, checks, there) < SMOOTH:
+        if not len(checks) or _apart(fitted, checks, there) < SMOOTH:
             break
     return fitted, count
 

@@ -31,6 +31,7 @@ class Surrogate:
     Attributes
     ----------
     low, high: corners of the box, shape (keys,) [SI].
+    degree: along each key.
     powers: degree of each term in each key, shape (terms, keys).
     weights: shape (terms, numbers).
 
@@ -38,6 +39,7 @@ class Surrogate:
 
     low: Array
     high: Array
+    degree: int
     powers: Array
     weights: Array
 
@@ -81,7 +83,7 @@ def through(low: Array, high: Array, places: Array, numbers: Array, degree: int)
     powers = np.array(_powers(len(low), degree))
     scaled = (2.0 * places - low - high) / (high - low)
     weights = np.linalg.lstsq(_terms(scaled, powers), numbers, rcond=None)[0]
-    return Surrogate(low, high, powers, np.ascontiguousarray(weights))
+    return Surrogate(low, high, degree, powers, np.ascontiguousarray(weights))
 
 
 def _terms(scaled: Array, powers: Array) -> Array:
