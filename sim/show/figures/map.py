@@ -285,8 +285,14 @@ def _present(vary: Vary, axes: Axes, system: str) -> None:
         return
     if across.knob is None or up.knob is None:
         y -= 0.3 * (1.0 if up.knob is None else (high - low) / len(up))  # clear of the number
-    axes.plot([x], [y], "P", color=LINES["second"], markersize=9, markeredgecolor=PAPER, zorder=6)
+    axes.plot(
+        [x], [y], "P", color=LINES["second"], markersize=9, markeredgecolor=PAPER, zorder=6,
+        clip_on=False,
+    )  # fmt: skip
+    aside = 1.0 if x - left < 0.85 * (right - left) else -1.0
+    above = 1.0 if y - low < 0.9 * (high - low) else -1.0
     axes.annotate(
-        "now", (x, y), xytext=(9, 6), textcoords="offset points", fontsize=SMALL, color=INK,
+        "now", (x, y), xytext=(9 * aside, 6 * above), textcoords="offset points", fontsize=SMALL,
+        color=INK, ha="left" if aside > 0.0 else "right", va="bottom" if above > 0.0 else "top",
         zorder=6, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.5, "alpha": 0.85},
     )  # fmt: skip
