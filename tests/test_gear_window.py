@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 
 import numpy as np
 import pytest
@@ -174,3 +175,16 @@ def test_nose_up_raises_the_nose_whichever_way_it_faces():
         assert np.hypot(*(spread[1] - spread[0])) == pytest.approx(2.0 * np.hypot(*(aft - nose)))
     # level, nose to the left: every point stands at its own station and height
     assert placed_points(side, aft)[0] == pytest.approx(aft)
+
+
+def test_where_the_nose_wheel_carries_much_is_told_as_vary_has_it() -> None:
+    meadow = load_scenario("meadow-jet")
+    window = gear_window(meadow, (0.600, 0.700))
+    words = " ".join(notes(window, "si"))
+    found = re.search(r"from ([\d.]+) mm aft it is over 20 %", words)
+    assert found is not None
+    for station, over in ((float(found[1]) - 0.2, False), (float(found[1]) + 0.2, True)):
+        there = with_overrides(meadow, [f"aeroplane.gear.main.station={station} mm"])
+        share = stance(prepare(there).setup.parameters).nose_share
+        assert (share > 0.20) is over
+    assert "over 20 %" not in " ".join(notes(gear_window(meadow, (0.590, 0.620)), "si"))

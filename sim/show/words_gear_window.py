@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from typing import Any
 
+import numpy as np
+
 from sim.checks.stance import NOSE_SHARE_LIMITS, TIP_BACK_LIMIT
 from sim.scenario import Trigger
 from sim.show.find_document import found_record, search_record
@@ -121,11 +123,23 @@ def notes(window: GearWindow, system: str) -> Iterator[str]:
     best = NOSE_SHARE_LIMITS[0]
     yield (
         f"a nose-wheel share of {100 * best.low:g} to {100 * best.high:g} % is best"
-        f" ({best.source}, {best.mark})"
+        f" ({best.source}, {best.mark}){_heavy(window.cases[0], system)}"
     )
     yield "only the station moves: height of the axle, CG and technique stay as they are"
     rolls = sum(len(case.search.samples.x) for case in window.cases)
     yield f"{rolls} rolls; rotation is what the simulated nose wheel did, not a formula"
+
+
+def _heavy(case: Case, system: str) -> str:
+    """From which station the nose wheel carries more than is usual; "" if nowhere."""
+    most = NOSE_SHARE_LIMITS[1].high
+    x, share = case.search.samples.x, case.search.samples.rows[SHARE]
+    known = np.isfinite(share)
+    x, share = x[known], share[known]
+    if not (np.diff(share) > 0.0).all() or not len(x) or share[-1] <= most:
+        return ""
+    place = value_words(case.search.knob, float(np.interp(most, share, x)), system)
+    return f"; from {place} aft it is over {100 * most:g} %, which makes it hard to rotate"
 
 
 def gear_window_document(window: GearWindow) -> dict[str, Any]:
