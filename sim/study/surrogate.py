@@ -54,9 +54,14 @@ class Surrogate:
         return np.asarray((2.0 * place - self.low - self.high) / (self.high - self.low))
 
 
+def on_a_grid(keys: int) -> bool:
+    """Whether nodes of so many keys stand on a grid."""
+    return keys <= MOST_EVEN
+
+
 def degrees(keys: int) -> tuple[int, ...]:
     """Degrees to try for so many keys, coarse to fine."""
-    return DEGREES if keys <= MOST_EVEN else DEGREES[:1]
+    return DEGREES if on_a_grid(keys) else DEGREES[:1]
 
 
 def nodes(low: Array, high: Array, degree: int) -> Array:
@@ -86,6 +91,27 @@ def through(low: Array, high: Array, places: Array, numbers: Array, degree: int)
     return Surrogate(low, high, degree, powers, np.ascontiguousarray(weights))
 
 
+def beside(known: Surrogate, places: Array, numbers: Array) -> Surrogate:
+    """Another set of numbers that runs alongside a known one: what differs is taken as straight.
+
+    Parameters
+    ----------
+    known
+        over one or two keys.
+    places
+        the corners of its box, from `nodes` of degree 1.
+    numbers
+        there, shape (corners, numbers).
+
+    """
+    apart = numbers - np.array([known.at(place) for place in places])
+    straight = through(known.low, known.high, places, apart, 1)
+    rows = [known.powers.tolist().index(row) for row in straight.powers.tolist()]
+    weights = known.weights.copy()
+    weights[rows] += straight.weights
+    return Surrogate(known.low, known.high, known.degree, known.powers, weights)
+
+
 def _terms(scaled: Array, powers: Array) -> Array:
     """Products of Chebyshev polynomials, shape (places, terms)."""
     angle = np.arccos(np.clip(scaled, -1.0, 1.0))
@@ -94,7 +120,7 @@ def _terms(scaled: Array, powers: Array) -> Array:
 
 def _powers(keys: int, degree: int) -> Sequence[tuple[int, ...]]:
     """Degrees of every term: all combinations for one or two keys, else up to two in all."""
-    if keys <= MOST_EVEN:
+    if on_a_grid(keys):
         return list(itertools.product(range(degree + 1), repeat=keys))
     terms = [tuple(0 for _ in range(keys))]
     for first in range(keys):
@@ -106,7 +132,7 @@ def _powers(keys: int, degree: int) -> Sequence[tuple[int, ...]]:
 
 def _shares(keys: int, degree: int) -> Sequence[tuple[float, ...]]:
     """Nodes in shares of the half range; on a grid the extremes of a Chebyshev polynomial."""
-    if keys <= MOST_EVEN:
+    if on_a_grid(keys):
         line = -np.cos(np.pi * np.arange(degree + 1) / degree)
         return list(itertools.product(line, repeat=keys))
     found = [tuple(0.0 for _ in range(keys))]
