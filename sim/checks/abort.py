@@ -8,7 +8,7 @@ but rolling resistance and steady thrust `S = T x/(mu m g)` [m], by work: 24 N, 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
@@ -217,18 +217,16 @@ class Abort:
 def never_pulling(setup: Setup, abort_place: float = NEVER) -> Setup:
     """The aeroplane that does not rotate, its throttle closed at a place [m]."""
     p = setup.parameters
-    laid = replace(
-        p, hold_elevator=min(p.hold_elevator, 0.0), pull_place=NEVER, pull_airspeed=NEVER,
+    return setup.but(
+        hold_elevator=min(p.hold_elevator, 0.0), pull_place=NEVER, pull_airspeed=NEVER,
         pull_time=NEVER, abort_place=abort_place, abort_airspeed=NEVER,
     )  # fmt: skip
-    return replace(setup, parameters=laid)
 
 
 def not_given_up(setup: Setup, tailwind: float = 0.0) -> Setup:
     """The take-off flown to its end, in more tailwind [m/s]."""
-    p = setup.parameters
-    laid = replace(p, abort_place=NEVER, abort_airspeed=NEVER, headwind=p.headwind - tailwind)
-    return replace(setup, parameters=laid)
+    headwind = setup.parameters.headwind - tailwind
+    return setup.but(abort_place=NEVER, abort_airspeed=NEVER, headwind=headwind)
 
 
 def abort_mark(setup: Setup, ends: Sequence[Setup] = ()) -> Abort:

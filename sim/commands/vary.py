@@ -87,12 +87,13 @@ def vary(
 
 def _roll(scenario: str, keys: list[str], over: Layers, processes: int | None) -> "Vary":
     from sim.commands.tasks import loaded
-    from sim.study.vary import axes_of, roll_vary
+    from sim.study.vary import axes_of, roll_along
 
     whole = loaded(scenario, over)
-    rolls = math.prod(len(axis) for axis in axes_of(whole, keys))
+    axes = axes_of(whole, keys)
+    rolls = math.prod(len(axis) for axis in axes)
     with workers(processes, rolls) as pool, watched("rolling") as progress:
-        return roll_vary(whole, keys, executor=pool, progress=progress)
+        return roll_along(whole, axes, executor=pool, progress=progress)
 
 
 def _picture(rolled: "Vary", system: str) -> bytes:

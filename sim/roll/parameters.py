@@ -157,6 +157,10 @@ class Setup:
     table: AeroTable
     thrust_table: ThrustTable | None = None
 
+    def but(self, **scalars: Any) -> "Setup":
+        """The same roll with some scalars replaced."""
+        return Setup(self.parameters.but(**scalars), self.table, self.thrust_table)
+
 
 def parameter_matrix(setups: "list[Setup]") -> Array:
     """Stack scalars of several rolls, shape (parameters, lanes), rows as FIELD_NAMES [SI]."""

@@ -20,7 +20,7 @@ from sim.show.words_spread import (
     sorted_influences,
     varied_line,
 )
-from sim.study.rows import REFUSED_WORD
+from sim.study.rows import REFUSED_WORD, interruption
 from sim.study.spread import QUANTILES, ROLL, Spread
 
 BAR = 20
@@ -44,7 +44,7 @@ def print_spread(spread: Spread, console: Console, system: str = "si") -> None:
 def _head(spread: Spread, system: str) -> Iterator[RenderableType]:
     yield Text(spread.plan.prepared.title, style="bold")
     if not spread.rows.complete:
-        yield Text(f"Interrupted: {len(spread.rows)} of {spread.asked} rolls are in this.")
+        yield Text(interruption(len(spread.rows), spread.asked))
     if not spread.counted:
         yield Text("No draw makes a scenario that can be rolled.")
         return

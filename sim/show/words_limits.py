@@ -31,8 +31,9 @@ def _where(vary: Vary, passed: Passed, system: str) -> str:
     if len(vary.axes) > 1:
         return f"{count} of {rolls} rolls"
     axis = vary.axes[0]
-    texts = [axis.text(int(vary.rows.lanes[i]), system) for i in in_order(vary)]
-    flags = [bool(passed.where[i]) for i in in_order(vary)]
+    order = in_order(vary)
+    texts = [axis.text(int(vary.rows.lanes[i]), system) for i in order]
+    flags = [bool(passed.where[i]) for i in order]
     if axis.knob is None:
         return ", ".join(text for text, flag in zip(texts, flags, strict=True) if flag)
     spans = list(_spans(flags))

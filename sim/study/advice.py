@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -53,18 +52,14 @@ class Advice:
     lift_off_place: float
 
 
-def _with(setup: Setup, **changes: Any) -> Setup:
-    return replace(setup, parameters=replace(setup.parameters, **changes))
-
-
 def _replaced(prepared: Prepared, numbers: dict[str, float]) -> Setup | None:
-    return _with(prepared.setup, **numbers) if numbers else None
+    return prepared.setup.but(**numbers) if numbers else None
 
 
 def mains_forward(prepared: Prepared) -> Setup | None:
     """Main wheels a little forward, while the tip-back angle allows it."""
     p = prepared.setup.parameters
-    moved = _with(prepared.setup, main_x=p.main_x + MAINS_STEP)
+    moved = prepared.setup.but(main_x=p.main_x + MAINS_STEP)
     return moved if _stands(moved) else None
 
 
@@ -72,7 +67,7 @@ def attitude_up(prepared: Prepared) -> Setup | None:
     """Ground attitude one degree higher by a longer nose leg."""
     p = prepared.setup.parameters
     longer = (p.nose_x - p.main_x) * np.tan(np.radians(1.0))
-    return _with(prepared.setup, nose_z=p.nose_z - longer)
+    return prepared.setup.but(nose_z=p.nose_z - longer)
 
 
 def flaps_lower(prepared: Prepared) -> Setup | None:
@@ -92,7 +87,7 @@ def cg_aft(prepared: Prepared) -> Setup | None:
     )  # fmt: skip
     shifted = {name: getattr(p, name) + CG_STEP for name in points}
     shifted["thrust_z"] = p.thrust_z - CG_STEP * np.tan(p.thrust_tilt)
-    moved = _with(prepared.setup, **shifted)
+    moved = prepared.setup.but(**shifted)
     return moved if _stands(moved) else None
 
 
@@ -118,14 +113,14 @@ def tail_stiff(prepared: Prepared) -> Setup | None:
     """A tail that does not give way under its load; None for one that is stiff already."""
     if prepared.setup.parameters.tail_twist_per_newton == 0.0:
         return None
-    return _with(prepared.setup, tail_twist_per_newton=0.0)
+    return prepared.setup.but(tail_twist_per_newton=0.0)
 
 
 def thrust_up(prepared: Prepared) -> Setup | None:
     """Static thrust five per cent up (jet power by 1.05^1.5: the same static thrust ratio)."""
     setup = prepared.setup
     p = setup.parameters
-    more = _with(setup, static_thrust=1.05 * p.static_thrust, jet_power=1.05**1.5 * p.jet_power)
+    more = setup.but(static_thrust=1.05 * p.static_thrust, jet_power=1.05**1.5 * p.jet_power)
     table = setup.thrust_table
     if table is None:
         return more
@@ -137,8 +132,8 @@ def grass_shorter(prepared: Prepared) -> Setup | None:
     p = prepared.setup.parameters
     if p.main_friction == 0.0 and p.nose_friction == 0.0:
         return None
-    return _with(
-        prepared.setup, main_friction=0.8 * p.main_friction, nose_friction=0.8 * p.nose_friction
+    return prepared.setup.but(
+        main_friction=0.8 * p.main_friction, nose_friction=0.8 * p.nose_friction
     )
 
 
@@ -147,7 +142,7 @@ def up_from_the_start(prepared: Prepared) -> Setup | None:
     p = prepared.setup.parameters
     if p.hold_elevator >= p.pull_elevator:
         return None
-    return _with(prepared.setup, hold_elevator=p.pull_elevator, pull_place=0.0)
+    return prepared.setup.but(hold_elevator=p.pull_elevator, pull_place=0.0)
 
 
 TRIALS: tuple[Trial, ...] = (

@@ -4,7 +4,7 @@ The rolling resistance of a surface and the largest lift of the tail are known o
 both can decide a roll. Each end is simulated beside it.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sim.prepare.prepared import Prepared
 from sim.roll.events import Happening
@@ -45,15 +45,14 @@ def range_setups(prepared: Prepared) -> tuple[tuple[str, float, Setup], ...]:
         for value, end in zip(prepared.resistance_range, ("low", "high"), strict=True):
             # the nose wheel has a size, and so a resistance, of its own
             nose = prepared.coefficients.get(f"rolling_resistance_nose_{end}", value)
-            laid = replace(p, main_friction=value, nose_friction=nose)
-            made.append(("rolling resistance", value, replace(prepared.setup, parameters=laid)))
+            laid = prepared.setup.but(main_friction=value, nose_friction=nose)
+            made.append(("rolling resistance", value, laid))
     spread = (1.0 - TAIL_LIMIT_SPREAD, 1.0 + TAIL_LIMIT_SPREAD)
     tail = prepared.tail_limit_range or tuple(p.tail_max_lift * share for share in spread)
     if prepared.tail_limit_range is not None or p.tail_max_lift < 10.0:
         for value in tail:
-            laid = replace(p, tail_max_lift=value)
             name = "largest lift of the tail, on the wing's area"
-            made.append((name, value, replace(prepared.setup, parameters=laid)))
+            made.append((name, value, prepared.setup.but(tail_max_lift=value)))
     return tuple(made)
 
 

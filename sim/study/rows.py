@@ -19,6 +19,11 @@ GOOD_WORD = str(Verdict.AIRBORNE.value)
 """What is wanted of a roll: off within the strip, and staying off."""
 
 
+def interruption(rolled: int, asked: int) -> str:
+    """What to say of a study that was stopped."""
+    return f"Interrupted: {rolled} of {asked} rolls are in this."
+
+
 @dataclass(frozen=True)
 class Rows:
     """What came of the lanes that were computed.

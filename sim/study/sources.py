@@ -209,11 +209,10 @@ def on_surface(setup: Setup, prepared: Prepared, place: float) -> Setup:
     nose = (ends["rolling_resistance_nose_low"], ends["rolling_resistance_nose_high"])
     end, share = (1, place) if place >= 0.0 else (0, -place)
     p = setup.parameters
-    laid = p.but(
+    return setup.but(
         main_friction=p.main_friction + share * (main[end] - p.main_friction),
         nose_friction=p.nose_friction + share * (nose[end] - p.nose_friction),
     )
-    return Setup(laid, setup.table, setup.thrust_table)
 
 
 def reason_of(wrong: Exception) -> str:

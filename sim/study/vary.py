@@ -17,7 +17,7 @@ from sim.study.batch import Progress, roll_rows
 from sim.study.knobs import current_value
 from sim.study.outcome_columns import USUAL
 from sim.study.passed_limits import STANCE_COLUMNS, Passed, passed_limits
-from sim.study.rows import Rows
+from sim.study.rows import Rows, interruption
 from sim.study.sources import Lane, Scenarios, Source, Task, reason_of, variants_of
 
 MOST_KEYS = 2
@@ -55,9 +55,7 @@ class Vary:
     @property
     def interruption(self) -> str:
         """A sentence about rolls that are missing; "" for a whole study."""
-        if self.rows.complete:
-            return ""
-        return f"Interrupted: {len(self.rows)} of {self.rows.asked} rolls are in this."
+        return "" if self.rows.complete else interruption(len(self.rows), self.rows.asked)
 
 
 @dataclass(frozen=True)
@@ -164,7 +162,16 @@ def roll_vary(
         For mistakes in the texts, or a scenario that cannot be rolled itself.
 
     """
-    axes = axes_of(scenario, texts)
+    return roll_along(scenario, axes_of(scenario, texts), executor, progress)
+
+
+def roll_along(
+    scenario: Scenario,
+    axes: tuple[Axis, ...],
+    executor: Executor | None = None,
+    progress: Progress | None = None,
+) -> Vary:
+    """The same along axes that were read already, by `axes_of`."""
     prepared = prepare(scenario)
     values = np.array(list(itertools.product(*(axis.values for axis in axes))))
     source, geometry = _source(scenario, axes)

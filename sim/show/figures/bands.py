@@ -102,7 +102,7 @@ def draw_bands(bands: Sequence[Band], lines: Sequence[Line], axes: Axes) -> Axes
                     line.x, np.where(here, at, np.nan), color=colour, linewidth=2.4, zorder=2.5,
                     solid_capstyle="butt",
                 )  # fmt: skip
-            marked = line.x[here & _shown(here)]
+            marked = line.x[thinned(here)]
             axes.plot(
                 marked, np.full(len(marked), at), band.symbol, color=colour,
                 markersize=4.2, markeredgewidth=1.0, linestyle="none", zorder=3,
@@ -113,9 +113,9 @@ def draw_bands(bands: Sequence[Band], lines: Sequence[Line], axes: Axes) -> Axes
     return axes
 
 
-def _shown(here: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Of many rolls every second, third ... and those at which marks begin and end."""
+def thinned(here: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Of many marks those at every second, third ... roll, and where they begin and end."""
     every = -(-len(here) // FEW)
     kept = np.arange(len(here)) % max(every, 1) == 0
     before, after = np.append(False, here[:-1]), np.append(here[1:], False)
-    return np.asarray(kept | (here & ~(before & after)))
+    return np.asarray(here & (kept | ~(before & after)))

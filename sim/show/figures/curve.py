@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sim.roll.aero_table import Array
 from sim.show.axis_words import axis_label, axis_values
-from sim.show.figures.bands import FEW, ROW, Line, bands_of, draw_bands
+from sim.show.figures.bands import FEW, ROW, Line, bands_of, draw_bands, thinned
 from sim.show.figures.style import (
     DPI,
     FAINT,
@@ -143,11 +143,10 @@ def draw_rolls(
     if len(line.x) <= FEW:
         size = 3.0 if together else 6.0
         axes.plot(line.x[good], y[good], "o", color=colour, markersize=size, zorder=4)
-    every = max(len(line.x) // FEW, 1)
     for word in failures([vary.rows.verdict(int(i)) for i in line.rows]):
-        mine = np.array([vary.rows.verdict(int(i)) == word for i in line.rows])
+        mine = thinned(np.array([vary.rows.verdict(int(i)) == word for i in line.rows]))
         axes.plot(
-            line.x[mine][::every], y[mine][::every], MARKS[word].symbol, color=PAPER,
+            line.x[mine], y[mine], MARKS[word].symbol, color=PAPER,
             markeredgecolor=colour, markersize=5.0, markeredgewidth=1.0, zorder=4, linestyle="none",
         )  # fmt: skip
 
