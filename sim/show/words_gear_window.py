@@ -53,7 +53,7 @@ def case_words(case: Case, system: str) -> str:
         return f"{case.name}: no station does. {_apart(case, system)}"
     parts = "; ".join(interval_words(search, one, system) for one in case.windows)
     wide = sum(one.high.value - one.low.value for one in case.windows)
-    told = f"{case.name}: main wheels {parts}, {value_words(knob, wide, system)} in all."
+    told = f"{case.name}: main wheels {parts}, {value_words(knob, wide, system, 0, 3)} in all."
     return f"{told} {now_words(case, system)}"
 
 
