@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from sim.roll.aero_table import AeroTable, Array
+from sim.roll.arithmetic import Rows
 from sim.roll.attitude import ground_attitude, rotated
 from sim.roll.coefficients import Coefficients
 from sim.roll.parameters import FIELD_NAMES, Parameters, Setup, ThrustTable, parameter_matrix
@@ -73,12 +74,16 @@ class Tables:
 
 @dataclass(frozen=True)
 class Batch:
-    """All lanes of one call: parameter matrix, table indices, tables."""
+    """All lanes of one call: parameter matrix, table indices, tables.
+
+    plain_numbers: whether a lane that stands alone in its block is worked on as `alone.py` does.
+    """
 
     matrix: Array
     aero_index: Any
     thrust_index: Any
     tables: Tables
+    plain_numbers: bool = False
 
     @cached_property
     def places(self) -> tuple[int, ...]:
@@ -134,18 +139,20 @@ class Block:
 
     `thin` holds the same parameters with a single value, shape (1,), where every lane of the batch
     has the same: a product with one number costs half of one with a row, and nothing is gathered.
-    Whether a row is thin changes no digit.
+    Whether a row is thin changes no digit. `math`: the functions that go with its values.
     """
+
+    math: Any = Rows
 
     def __init__(self, batch: Batch, lanes: Any, status: Array) -> None:
         self.lanes = np.asarray(lanes)
         self.status = status
-        self._batch = batch
+        self.batch = batch
         self._own = columns_of(batch.differing, self.lanes)
         self._derive()
 
     def _derive(self) -> None:
-        batch = self._batch
+        batch = self.batch
         self.aero_index = batch.aero_index[self.lanes]
         self.thrust_index = batch.thrust_index[self.lanes]
         self.tables = batch.tables
@@ -189,7 +196,7 @@ class Block:
         other = object.__new__(Block)
         other.lanes = self.lanes[which]
         other.status = columns_of(self.status, which)
-        other._batch = self._batch
+        other.batch = self.batch
         other._own = columns_of(self._own, which)
         other._derive()
         return other

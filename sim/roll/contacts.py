@@ -8,8 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-import numpy as np
-
 from sim.roll.attitude import rotated
 from sim.roll.block import Block
 from sim.roll.phases import AFT, MAIN, NOSE, PHASE_NAMES, POINT_NAMES, POINTS, SETS
@@ -133,7 +131,7 @@ def solve_at_rest(
     else:
         grip = _grip_of_two(block, touching, points, force)
     reaction = solve(block, touching, points, force, pitch_rate, grip)
-    return replace(reaction, speed_rate=np.zeros_like(grip))
+    return replace(reaction, speed_rate=block.nil)
 
 
 def _grip_of_one(
@@ -143,7 +141,7 @@ def _grip_of_one(
     push = force[0] + block.weight_along
     held = (force[0], force[1], force[2] + points[i].up * push)
     load = solve(block, (i,), points, held, pitch_rate, 0.0).loads[i]
-    return _clipped_ratio(push, points[i].friction * load)
+    return _clipped_ratio(block, push, points[i].friction * load)
 
 
 def _grip_of_two(
@@ -167,14 +165,15 @@ def _grip_of_two(
         - push * (two.friction * two.up - one.friction * one.up)
     )
     c = -push * (two.along - one.along)
-    root = np.sqrt(np.maximum(b * b - 4.0 * a * c, 0.0))
-    return _clipped_ratio(-2.0 * c, b + np.copysign(root, b))
+    root = block.math.sqrt(block.math.maximum(b * b - 4.0 * a * c, 0.0))
+    return _clipped_ratio(block, -2.0 * c, b + block.math.copysign(root, b))
 
 
-def _clipped_ratio(push: Any, most: Any) -> Any:
+def _clipped_ratio(block: Block, push: Any, most: Any) -> Any:
     """Ratio kept within -1..1, and the sign of the push where there is no friction at all."""
-    safe = np.where(most == 0.0, 1.0, most)
-    return np.clip(np.where(most == 0.0, np.sign(push), push / safe), -1.0, 1.0)
+    of, slips = block.math, most == 0.0
+    ratio = push / of.where(slips, 1.0, most)
+    return of.clip(of.where(slips, of.sign(push), ratio), -1.0, 1.0)
 
 
 def gap_acceleration(point: Contact, reaction: Reaction, pitch_rate: Any) -> Any:

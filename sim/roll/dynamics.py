@@ -8,6 +8,7 @@ import numpy as np
 
 from sim.roll import integrator
 from sim.roll.aero_table import Array
+from sim.roll.alone import Alone
 from sim.roll.attitude import cosine_and_sine, rotated
 from sim.roll.block import Block
 from sim.roll.contacts import Contact, ContactPoints, Reaction, solve, solve_at_rest
@@ -58,7 +59,7 @@ class Posture:
     height: Any  # of the CG [m]
     climb: Any  # [m/s]
     rate: Any  # pitch rate [rad/s]
-    coefficients: Array | None  # of the aerodynamic table, (32, lanes); None if not wanted
+    coefficients: Any  # of the aerodynamic table, (32, lanes); None if not wanted
     thrust_way: tuple[Any, Any]  # direction of thrust along and across the strip
     standing: Standing | None = None  # what else stays as it is for the whole phase
 
@@ -83,14 +84,14 @@ class Forces:
     thrust_moment: Any  # of the thrust about the CG, nose down [N m]
 
 
-def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Posture:
+def posture(phase: Phase, block: Block, y: Any, with_air: bool = True) -> Posture:
     """Posture of every lane, consistent with the touching points; air coefficients if wanted."""
-    cos_pitch, sin_pitch = cosine_and_sine(y[PITCH])
+    cos_pitch, sin_pitch = cosine_and_sine(block.math.tan(0.5 * y[PITCH]))
     points = ContactPoints(block.thin, cos_pitch, sin_pitch)
     height, climb, rate = y[Z], y[ZDOT], y[RATE]
     if phase.touching:
         at = points[phase.touching[0]]
-        rate = np.zeros_like(rate) if phase.locked else rate
+        rate = block.nil if phase.locked else rate
         height, climb = at.radius - at.up, -at.along * rate
     way = (cos_pitch, sin_pitch)
     coefficients = block.passing_coefficients(height, y[PITCH], way) if with_air else None
@@ -99,7 +100,7 @@ def posture(phase: Phase, block: Block, y: Array, with_air: bool = True) -> Post
     return Posture(cos_pitch, sin_pitch, points, height, climb, rate, coefficients, way)
 
 
-def posture_of_phase(phase: Phase, block: Block, y: Array) -> Posture | None:
+def posture_of_phase(phase: Phase, block: Block, y: Any) -> Posture | None:
     """Posture that lasts as long as the phase; None where pitch and height change."""
     if not phase.locked:
         return None
@@ -109,7 +110,7 @@ def posture_of_phase(phase: Phase, block: Block, y: Array) -> Posture | None:
     return replace(at, coefficients=kept, standing=standing(block, kept, y[PITCH], turn))
 
 
-def _air(block: Block, time: Any, y: Array, at: Posture, wind: Any) -> Aerodynamics:
+def _air(block: Block, time: Any, y: Any, at: Posture, wind: Any) -> Aerodynamics:
     if at.standing is not None:
         return air_on_standing(block, at.standing, time, wind, (y[ELEVATOR], y[LAGGED]))
     return aerodynamics(
@@ -121,10 +122,10 @@ def _air(block: Block, time: Any, y: Array, at: Posture, wind: Any) -> Aerodynam
     )  # fmt: skip
 
 
-def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | None = None) -> Forces:
+def forces(phase: Phase, block: Block, time: Any, y: Any, posed: Posture | None = None) -> Forces:
     """Air, thrust, loads and accelerations of every lane; `posed` if the posture is known."""
     at = posed or posture(phase, block, y)
-    speed = y[V] if phase.direction else np.zeros_like(y[V])
+    speed = y[V] if phase.direction else block.nil
     wind = speed + block.thin.headwind
     air = _air(block, time, y, at, wind)
     thrust = spool_now(block, y) * full_thrust(block, wind)
@@ -144,38 +145,37 @@ def forces(phase: Phase, block: Block, time: Any, y: Array, posed: Posture | Non
     )  # fmt: skip
 
 
-def spool_now(block: Block, y: Array) -> Any:
+def spool_now(block: Block, y: Any) -> Any:
     """Fraction of full thrust; a power system without spool time follows the throttle at once."""
     if block.all_spool:
         return y[SPOOL]
-    return np.where(block.p.spool_rate > 0.0, y[SPOOL], y[SPOOL] * block.s.throttle)
+    return block.math.where(block.p.spool_rate > 0.0, y[SPOOL], y[SPOOL] * block.s.throttle)
 
 
 def derivatives(
     phase: Phase,
     block: Block,
     time: Any,
-    y: Array,
+    y: Any,
     posed: Posture | None = None,
-    out: Array | None = None,
-) -> tuple[Array, Forces]:
+    out: Any = None,
+) -> tuple[Any, Forces]:
     """Rates of all states, shape of `y` (13, lanes), and the forces they follow from."""
     f = forces(phase, block, time, y, posed)
     p, s = block.thin, block.s
-    speed = y[V] if phase.direction else np.zeros_like(y[V])
+    speed = y[V] if phase.direction else block.nil
     rates = np.empty_like(y) if out is None else out
     rates[X] = speed
     rates[V] = f.reaction.speed_rate
-    np.multiply(p.spool_rate, s.throttle - y[SPOOL], out=rates[SPOOL])
+    rates[SPOOL] = p.spool_rate * (s.throttle - y[SPOOL])
     rates[PERCEIVED] = seen = perceived_rate(block, y[PITCH], y[PERCEIVED])
     rates[ELEVATOR] = elevator_rate(block, seen, y[PERCEIVED], y[ELEVATOR])
-    lag = np.maximum(f.wind, 0.0)
-    lag *= 1.0 / p.tail_lag_length
-    np.multiply(f.air.alpha - y[LAGGED], lag, out=rates[LAGGED])
-    np.multiply(f.thrust_along, speed, out=rates[W_THRUST])
-    np.multiply(f.air.along, speed, out=rates[W_AIR])
+    lag = block.math.maximum(f.wind, 0.0) * (1.0 / p.tail_lag_length)
+    rates[LAGGED] = (f.air.alpha - y[LAGGED]) * lag
+    rates[W_THRUST] = f.thrust_along * speed
+    rates[W_AIR] = f.air.along * speed
     if phase.locked:
-        rates[Z : RATE + 1] = 0.0
+        rates[Z] = rates[ZDOT] = rates[PITCH] = rates[RATE] = 0.0
     else:
         _across(rates, block, f)
     rates[W_FRICTION] = friction_power(phase, f, speed, f.rate)
@@ -184,10 +184,26 @@ def derivatives(
 
 def rates_of(phase: Phase, block: Block, posed: Posture | None) -> integrator.Rates:
     """Right-hand side of some lanes as the integrator wants it."""
+    if isinstance(block, Alone):
+        return _rates_alone(phase, block, posed)
     return lambda time, y, out: derivatives(phase, block, time, y, posed, out)[1]
 
 
-def _across(rates: Array, block: Block, f: Forces) -> None:
+def _rates_alone(phase: Phase, block: Alone, posed: Posture | None) -> integrator.Rates:
+    def rates(time: Array, y: Array, out: Array) -> Forces:
+        numbers = [0.0] * len(STATES)
+        try:
+            now, state = block.math.read(time), block.math.read(y)
+            _, f = derivatives(phase, block, now, state, posed, numbers)
+        except (ArithmeticError, ValueError):  # rows have nan there, by which the step is refused
+            return derivatives(phase, block.rows, time, y, None, out)[1]
+        out[:, 0] = numbers
+        return f
+
+    return rates
+
+
+def _across(rates: Any, block: Block, f: Forces) -> None:
     """Rates of height and pitch, and the work done in both."""
     rates[Z], rates[ZDOT] = f.climb, f.reaction.climb_rate
     rates[PITCH], rates[RATE] = f.rate, f.reaction.pitch_rate_rate

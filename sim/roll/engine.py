@@ -1,5 +1,7 @@
 """The engine: many rolls stepped side by side, sorted by phase, each with its own time and step."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from sim.roll.aero_table import Array
@@ -17,6 +19,7 @@ from sim.roll.stretch import DONE, Stretch
 
 def roll(batch: Batch, settings: Settings = DEFAULTS, keep: tuple[int, ...] = ()) -> Outcome:
     """Compute every lane of a batch to its end; keep the steps of the lanes named in `keep`."""
+    batch = replace(batch, plain_numbers=settings.plain_numbers)
     status = new_status(batch.matrix)
     block = Block(batch, np.arange(batch.lanes), status)
     states = initial_states(block)

@@ -1,5 +1,6 @@
 """Aerodynamic force, thrust and moment of every lane, in the strip frame."""
 
+import math
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -23,6 +24,8 @@ _LEAST_SPEED = 1e-150
 """Speed through the air is never taken for less, so that a breath of wind has a direction."""
 AIRSPEED_FLOOR = 1.0
 """Keeps the reduced pitch rate finite at rest [m/s]."""
+NOT_YET = math.inf
+"""Time at which flaps begin to move that have not."""
 
 
 @dataclass(frozen=True)
@@ -71,7 +74,8 @@ class Aerodynamics:
 
 def flap_fraction(block: Block, time: Any) -> Any:
     """How far the dropped flaps have moved, 0 to 1."""
-    return np.clip((time - block.s.drop_start) / block.thin.drop_duration, 0.0, 1.0)
+    travel = (time - block.s.drop_start) / block.thin.drop_duration
+    return block.math.clip(travel, 0.0, 1.0)
 
 
 def _between(start: Any, end: Any, fraction: Any | None) -> Any:
@@ -97,21 +101,12 @@ def effective_elevator(p: Any, angle: Any) -> Any:
     return p.elevator_effect * angle * (1.0 + p.elevator_fade * angle * angle) ** -0.4
 
 
-def linear_sums(coefficients: Array, inputs: tuple[Any, ...]) -> Array:
-    """Wing lift and moment, tail lift and moment by their inputs, the first of which is one.
+def linear_sums(block: Block, coefficients: Any, inputs: tuple[Any, ...]) -> Any:
+    """Wing lift and moment, tail lift and moment, by (alpha, flap, elevator, reduced pitch rate).
 
-    Shape (4, lanes); all four at once, since many short operations cost more than few long ones.
-    An input of None is nil in every lane.
+    Shape (4, lanes). An input of None is nil in every lane.
     """
-    rows = coefficients[LINEAR].reshape(4, 5, -1)
-    total = rows[:, 1] * inputs[0]
-    total += rows[:, 0]
-    term = np.empty_like(total)
-    for k, value in enumerate(inputs[1:], start=2):
-        if value is not None:
-            np.multiply(rows[:, k], value, out=term)
-            total += term
-    return np.asarray(total)
+    return block.math.four_sums(coefficients[LINEAR], inputs)
 
 
 def quadratic_form(coefficients: Array, inputs: tuple[Any, ...]) -> Any:
@@ -169,7 +164,8 @@ def inputs_now(block: Block, elevator: Any, phi: Any | None) -> tuple[Any, Any]:
 
 def travel_now(block: Block, time: Any) -> Any | None:
     """Share of the travel of dropped flaps; None while no lane has dropped any."""
-    return None if np.isinf(block.s.drop_start).all() else flap_fraction(block, time)
+    in_place = block.math.all(block.s.drop_start == NOT_YET)
+    return None if in_place else flap_fraction(block, time)
 
 
 def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any) -> Surfaces:
@@ -177,8 +173,8 @@ def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any
     c, phi = m.coefficients, travel_now(block, m.time)
     flap, elevator = inputs_now(block, m.elevator, phi)
     rate = m.pitch_rate * (0.5 * block.thin.reference_chord)
-    rate /= np.maximum(wind, AIRSPEED_FLOOR)
-    linear = linear_sums(c, (incidence_at_table(block, alpha, rate), flap, elevator, rate))
+    rate /= block.math.maximum(wind, AIRSPEED_FLOOR)
+    linear = linear_sums(block, c, (incidence_at_table(block, alpha, rate), flap, elevator, rate))
     induced = quadratic_form(c[INDUCED], (alpha, flap, elevator))
     own_slope = c[TAIL_OWN][1]
     lag = own_slope - c[TAIL_LIFT][1]
@@ -187,7 +183,7 @@ def _surfaces(block: Block, m: Motion, alpha: Any, wind: Any, pressure_area: Any
 
 
 def limited(
-    block: Block, linear: Array, induced: Any, lag: Any, load: tuple[Any, Any], phi: Any | None
+    block: Block, linear: Any, induced: Any, lag: Any, load: tuple[Any, Any], phi: Any | None
 ) -> Surfaces:
     """Coefficients with the downwash lag, the tail's flexibility and the limits of lift.
 
@@ -205,44 +201,42 @@ def limited(
 
     top = _between(p.wing_max_lift_up, p.wing_max_lift_dropped, phi)
     if phi is not None or not block.same_down_as_up:
-        top = np.where(wing <= 0.0, p.wing_min_lift, top)
-    use = np.empty((2, *wing.shape))
-    np.divide(wing, top, out=use[0])
-    np.divide(tail, p.tail_max_lift, out=use[1])
-    held = carried(use)
-    held[0] *= top
-    held[1] *= p.tail_max_lift
-    moment += (held[0] - wing) * block.wing_arm
-    lag += held[1]
+        top = block.math.where(wing <= 0.0, p.wing_min_lift, top)
+    wing_use, tail_use = wing / top, tail / p.tail_max_lift
+    wing_held, tail_held = block.math.of_both(carried, wing_use, tail_use)
+    wing_held *= top
+    tail_held *= p.tail_max_lift
+    moment += (wing_held - wing) * block.wing_arm
+    lag += tail_held
     lag -= tail
     lag *= block.tail_arm
     moment += lag
     drag = induced + _between(p.zero_lift_drag_start, p.zero_lift_drag_dropped, phi)
-    return Surfaces(held[0] + held[1], held[0], held[1], moment, drag, use[0], use[1])
+    lift = wing_held + tail_held
+    return Surfaces(lift, wing_held, tail_held, moment, drag, wing_use, tail_use)
 
 
 def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
     """Lift, drag and moment of wing and tail with their limits (DEVELOPERS.md, Forces)."""
-    p, wind = block.thin, m.wind
+    p, wind, of = block.thin, m.wind, block.math
     flowing = wind > 0.0
-    if flowing.all():
-        return _in_the_flow(block, m, wind, 0.5 * p.air_density * p.reference_area)
-    density_area = np.where(flowing, 0.5 * p.air_density * p.reference_area, 0.0)
-    air = _in_the_flow(block, m, np.where(flowing, wind, 1.0), density_area)
-    wing_use, tail_use = (np.where(flowing, use, 0.0) for use in (air.wing_use, air.tail_use))
+    density_area = 0.5 * p.air_density * p.reference_area
+    if of.all(flowing):
+        return _in_the_flow(block, m, wind, density_area)
+    density_area = of.where(flowing, density_area, 0.0)
+    air = _in_the_flow(block, m, of.where(flowing, wind, 1.0), density_area)
+    wing_use, tail_use = (of.where(flowing, use, 0.0) for use in (air.wing_use, air.tail_use))
     return replace(air, wing_use=wing_use, tail_use=tail_use)
 
 
 def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aerodynamics:
     """Air forces at an airspeed along the strip that is positive."""
-    p = block.thin
+    p, of = block.thin, block.math
     square = ahead * ahead
     square += m.climb * m.climb
-    size = np.sqrt(square)
-    np.maximum(size, _LEAST_SPEED, out=size)
+    size = of.maximum(of.sqrt(square), _LEAST_SPEED)
     cos_path, sin_path = ahead / size, m.climb / size
-    alpha = np.arctan2(m.climb, ahead)
-    np.subtract(m.pitch, alpha, out=alpha)
+    alpha = m.pitch - of.arctan2(m.climb, ahead)
     square *= density_area
     pressure_area = square
     now = _surfaces(block, m, alpha, ahead, pressure_area)
@@ -267,15 +261,18 @@ def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aero
     )
 
 
-def full_thrust(block: Block, airspeed: Any) -> Array:
+def full_thrust(block: Block, airspeed: Any) -> Any:
     """Thrust with the power fully spooled up [N], zero airspeed taken for a tailwind."""
-    airspeed = np.maximum(airspeed, 0.0)
+    airspeed = block.math.maximum(airspeed, 0.0)
     if len(block.thrust_kinds) == 1:
-        return np.asarray(_THRUST_BY_KIND[block.thrust_kinds[0]](block, slice(None), airspeed))
+        # all of them: the thin rows do, which saves a product of rows that are the same
+        thrust = _THRUST_BY_KIND[block.thrust_kinds[0]]
+        return block.math.plain(thrust(block, block.thin, block.thrust_index, airspeed))
     out = np.zeros_like(airspeed)
     for kind in block.thrust_kinds:
         which = np.flatnonzero(block.p.thrust_kind == kind)
-        out[which] = _THRUST_BY_KIND[kind](block, which, airspeed[which])
+        some, index = _Some(block, which), block.thrust_index[which]
+        out[which] = _THRUST_BY_KIND[kind](block, some, index, airspeed[which])
     return np.asarray(out)
 
 
@@ -283,24 +280,22 @@ class _Some:
     """Parameters of some lanes, looked up as they are asked for."""
 
     def __init__(self, block: Block, which: Any) -> None:
-        # all of them: the thin rows do, which saves a product of rows that are the same
-        self._p, self._which = block.thin if isinstance(which, slice) else block.p, which
+        self._p, self._which = block.p, which
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._p, name)[self._which]
 
 
-def _fall_off(block: Block, which: Any, airspeed: Array) -> Array:
-    return fall_off_thrust(_Some(block, which), airspeed)
+def _fall_off(_block: Block, p: Any, _index: Any, airspeed: Any) -> Any:
+    return fall_off_thrust(p, airspeed)
 
 
-def _fan(block: Block, which: Any, airspeed: Array) -> Array:
-    p = _Some(block, which)
+def _fan(_block: Block, p: Any, _index: Any, airspeed: Any) -> Any:
     return fan_thrust(p.air_density, p.exit_area, p.jet_power, airspeed)
 
 
-def _points(block: Block, which: Any, airspeed: Array) -> Array:
-    return block.tables.thrust.thrust(block.thrust_index[which], airspeed)
+def _points(block: Block, _p: Any, index: Any, airspeed: Any) -> Any:
+    return block.tables.thrust.thrust(index, airspeed)
 
 
 _THRUST_BY_KIND = {FALL_OFF: _fall_off, FAN: _fan, POINTS: _points}

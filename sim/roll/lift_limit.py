@@ -10,7 +10,7 @@ order so that the integrator keeps its order through the stall.
 import math
 from typing import Any
 
-import numpy as np
+from sim.roll.arithmetic import Rows
 
 WIDTH = 0.06
 FALL = 0.35
@@ -25,16 +25,17 @@ _LEVEL_OVER_KNEE = math.exp((KNEE - LEVEL_AT) / WIDTH)
 _LEAD = (1.0 + FALL) * math.exp(-2.0 * KNEE / WIDTH) - FALL * math.exp(-(LEVEL_AT + KNEE) / WIDTH)
 
 
-def carried(x: Any) -> Any:
+def carried(x: Any, of: Any = Rows) -> Any:
     """Lift carried over maximum lift, for linear lift over maximum lift `x` [-], any shape.
 
+    `of`: the functions that go with it (`arithmetic.py`).
     One exponential serves all four terms: e^((x - KNEE)/w) stays below 1e210 up to BEYOND.
     f(-|x|) is taken as its leading terms e^y: y <= -x0/w < -17, so the rest is below 1e-16.
     """
-    size = np.minimum(np.abs(x), BEYOND)
-    knee = np.exp((size - KNEE) * (1.0 / WIDTH))
-    lost = np.log1p(knee) * (WIDTH * (1.0 + FALL))
-    lost -= np.log1p(knee * _LEVEL_OVER_KNEE) * (WIDTH * FALL)
+    size = of.minimum(abs(x), BEYOND)
+    knee = of.exp((size - KNEE) * (1.0 / WIDTH))
+    lost = of.log1p(knee) * (WIDTH * (1.0 + FALL))
+    lost -= of.log1p(knee * _LEVEL_OVER_KNEE) * (WIDTH * FALL)
     lost -= (WIDTH * _LEAD) / knee
     size -= lost
-    return np.copysign(size, x)
+    return of.copysign(size, x)

@@ -15,12 +15,15 @@ class Settings:
     tolerance: relative tolerance of one step [-].
     block_size: most lanes worked on together; with fewer the calls weigh, with more the memory.
     fixed_step: if positive, steps of this size without error control [s]; for tests of order.
+    plain_numbers: work on a lane that stands alone in its block in plain numbers: a single roll
+        takes half the time, and its last digits are not those it has in company.
 
     """
 
     tolerance: float = 1e-6
     block_size: int = 12288
     fixed_step: float = 0.0
+    plain_numbers: bool = False
 
 
 DEFAULTS = Settings()

@@ -23,12 +23,12 @@ def law_rate(block: Block, seen: Any, perceived: Any, elevator: Any) -> Any:
     command *= p.law_gain
     command += p.law_trim - block.throw_middle
     command *= 1.0 / block.throw_half
-    np.tanh(command, out=command)
+    command = block.math.tanh(command)
     command *= block.throw_half
     command += block.throw_middle
     command -= elevator
     command *= 1.0 / (p.elevator_rate * p.servo_lag)
-    np.tanh(command, out=command)
+    command = block.math.tanh(command)
     command *= p.elevator_rate
     return command
 
@@ -39,11 +39,12 @@ def elevator_rate(block: Block, seen: Any, perceived: Any, elevator: Any) -> Any
     `seen`: rate of the perceived pitch [rad/s].
     """
     s = block.s
-    if not s.law.any():
+    if not block.math.any(s.law):
         return s.elevator_slope
-    if s.law.all():
+    if block.math.all(s.law):
         return law_rate(block, seen, perceived, elevator)
-    return np.where(s.law > 0.0, law_rate(block, seen, perceived, elevator), s.elevator_slope)
+    by_law = law_rate(block, seen, perceived, elevator)
+    return block.math.where(s.law > 0.0, by_law, s.elevator_slope)
 
 
 def start_movement(block: Block, which: Any, elevator: Any, target: Any, now: Any) -> None:

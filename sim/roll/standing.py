@@ -9,32 +9,43 @@ numbers are those of `forces.aerodynamics` but for rounding (tests/test_engine_s
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
-from sim.roll.aero_table import INDUCED, TAIL_LIFT, TAIL_OWN, Array
+from sim.roll.aero_table import INDUCED, TAIL_LIFT, TAIL_OWN
 from sim.roll.attitude import rotated
 from sim.roll.block import Block
-from sim.roll.forces import LINEAR, Aerodynamics, inputs_now, limited, travel_now
+from sim.roll.forces import (
+    LINEAR,
+    Aerodynamics,
+    inputs_now,
+    limited,
+    linear_sums,
+    travel_now,
+)
+
+INPUTS = 5
+"""Inputs of a coefficient: one, alpha, flap, elevator, reduced pitch rate."""
+ELEVATOR_COLUMN = 3
 
 
 @dataclass(frozen=True)
 class Standing:
     """Constants of a phase with two points touching, one value per lane.
 
-    linear: wing lift and moment, tail lift and moment with no elevator, shape (4, lanes), and
-    induced drag (constant, slope with elevator), both with the flaps as at the start.
+    linear: wing lift and moment, tail lift and moment with no elevator, shape (4, lanes);
+    by_elevator: their slopes with it; induced: drag (constant, slope with elevator). All with the
+    flaps as at the start.
     """
 
     alpha: Any
-    coefficients: Array
+    coefficients: Any
     density_area: Any  # half density times area [kg/m]
     lift_arm: Any  # lift point ahead of the CG along the strip [m]
     drag_arm: Any  # drag point above it [m]
-    linear: Array
+    linear: Any
+    by_elevator: Any
     induced: tuple[Any, Any]
 
 
-def standing(block: Block, coefficients: Array, pitch: Any, turn: tuple[Any, Any]) -> Standing:
+def standing(block: Block, coefficients: Any, pitch: Any, turn: tuple[Any, Any]) -> Standing:
     """Work out the constants; `turn` is (cosine, sine) of the pitch."""
     p = block.thin
     return Standing(
@@ -43,17 +54,13 @@ def standing(block: Block, coefficients: Array, pitch: Any, turn: tuple[Any, Any
         density_area=0.5 * p.air_density * p.reference_area,
         lift_arm=rotated(p.lift_x, p.lift_z, *turn)[0],
         drag_arm=rotated(p.drag_x, p.drag_z, *turn)[1],
-        linear=_linear(coefficients, pitch, p.flap_start),
+        linear=linear_sums(block, coefficients, (pitch, p.flap_start, None, None)),
+        by_elevator=coefficients[LINEAR][ELEVATOR_COLUMN::INPUTS],
         induced=_induced(coefficients, pitch, p.flap_start),
     )
 
 
-def _linear(coefficients: Array, alpha: Any, flap: Any) -> Array:
-    rows = coefficients[LINEAR].reshape(4, 5, -1)
-    return np.asarray(rows[:, 1] * alpha + rows[:, 0] + rows[:, 2] * flap)
-
-
-def _induced(coefficients: Array, alpha: Any, flap: Any) -> tuple[Any, Any]:
+def _induced(coefficients: Any, alpha: Any, flap: Any) -> tuple[Any, Any]:
     one, a, f, e, aa, af, ae, ff, fe, _ = coefficients[INDUCED]
     constant = one + (aa * alpha + af * flap + a) * alpha + (ff * flap + f) * flap
     return constant, fe * flap + e + ae * alpha
@@ -66,15 +73,15 @@ def air_on_standing(
     phi = travel_now(block, time)
     flap, elevator = inputs_now(block, pilot[0], phi)
     moved = phi is not None
-    linear = _linear(at.coefficients, at.alpha, flap) if moved else at.linear
-    induced = _induced(at.coefficients, at.alpha, flap) if moved else at.induced
-
-    c = at.coefficients
-    linear = linear + c[LINEAR].reshape(4, 5, -1)[:, 3] * elevator
+    c, linear, induced = at.coefficients, at.linear, at.induced
+    if moved:
+        linear = linear_sums(block, c, (at.alpha, flap, None, None))
+        induced = _induced(c, at.alpha, flap)
+    linear = block.math.four_more(linear, at.by_elevator, elevator)
     drag = induced[0] + (c[INDUCED][9] * elevator + induced[1]) * elevator
     own_slope = c[TAIL_OWN][1]
     lag = (own_slope - c[TAIL_LIFT][1]) * (at.alpha - pilot[1])
-    ahead = np.maximum(wind, 0.0)
+    ahead = block.math.maximum(wind, 0.0)
     pressure_area = at.density_area * ahead * ahead
     now = limited(block, linear, drag, lag, (own_slope, pressure_area), phi)
     lift, drag = pressure_area * now.lift, pressure_area * now.drag

@@ -117,7 +117,7 @@ class Stretch:
         truncated = s.time + wanted >= group.kink
         size = np.where(group.live, np.where(truncated, group.kink - s.time, wanted), 0.0)
         step = integrator.take_step(
-            rates_of(self.phase, group.block, group.posed),
+            rates_of(self.phase, group.worked, group.posed),
             s.time.copy(), size, group.y, group.first, FELT,
         )  # fmt: skip
         f = step.forces_at_end

@@ -10,14 +10,14 @@ KINDS = ("fall-off law", "ideal fan", "points")
 FALL_OFF, FAN, POINTS = range(3)
 
 
-def fall_off_thrust(p: Any, airspeed: Array) -> Array:
+def fall_off_thrust(p: Any, airspeed: Any) -> Any:
     """Static thrust falling with airspeed, linear and quadratic parts [N].
 
     T = T0 [1 - (1 - k) u - k u^2], u = airspeed / zero-thrust airspeed; negative beyond it.
     """
     u = airspeed / p.zero_thrust_airspeed
     fall = u * (1.0 - p.quadratic_share + p.quadratic_share * u)
-    return np.asarray(p.static_thrust * (1.0 - fall))
+    return p.static_thrust * (1.0 - fall)
 
 
 def fan_efflux(density: Any, area: Any, jet_power: Any, airspeed: Array) -> Array:

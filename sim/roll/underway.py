@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from sim.roll.aero_table import Array
+from sim.roll.alone import worked_on
 from sim.roll.block import Batch, Block, columns_of
 from sim.roll.dynamics import Forces, Phase, Posture, posture_of_phase
 from sim.roll.guards import approach
@@ -30,8 +31,10 @@ class Underway:
     posed: Posture | None = None  # with two points touching: the same for the whole phase
 
     def __post_init__(self) -> None:
-        if self.posed is None:
-            self.posed = posture_of_phase(self.phase, self.block, self.y)
+        self.worked = worked_on(self.block)
+        if self.posed is None or self.worked is not self.block:
+            read = self.worked.math.read
+            self.posed = posture_of_phase(self.phase, self.worked, read(self.y))
 
     @property
     def count(self) -> int:

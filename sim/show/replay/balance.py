@@ -130,7 +130,7 @@ def _lifts(block: Block, columns: dict[str, Array], air: _Air) -> dict[str, tupl
     speed = np.maximum(columns["airspeed"], AIRSPEED_FLOOR)
     rate = 0.5 * columns["pitch_rate"] * p.reference_chord / speed
     incidence = incidence_at_table(block, air.alpha, rate)
-    wing, wing_moment, tail, tail_moment = linear_sums(c, (incidence, flap, elevator, rate))
+    wing, wing_moment, tail, tail_moment = linear_sums(block, c, (incidence, flap, elevator, rate))
     keeps = tail_stiffness(p, size, c[TAIL_OWN][1])
     at = rotated(p.lift_x, p.lift_z, np.cos(air.alpha), np.sin(air.alpha))[0]
 

@@ -1,0 +1,60 @@
+"""One lane in plain numbers: as quick as a single roll can be stepped.
+
+A row of one lane costs as much as a row of a hundred. Where one roll is wanted at once, as by a
+page that answers while a slider moves, its block is read into numbers, and the right-hand side,
+which asks its block for all it knows and for its functions, works on those.
+"""
+
+from math import tanh
+from typing import Any
+
+import numpy as np
+
+from sim.roll.aero_table import HEIGHT_TERMS, PITCH_SPAN
+from sim.roll.arithmetic import Numbers
+from sim.roll.attitude import rotated
+from sim.roll.block import Block, Status
+from sim.roll.parameters import Parameters
+
+NUMBERS = (
+    "cos_tilt", "sin_tilt", "thrust_arm", "weight_along", "weight_across", "over_mass",
+    "over_inertia", "nil", "turning", "wing_arm", "tail_arm", "throw_middle", "throw_half",
+)  # fmt: skip
+"""What a block has worked out once, one value per lane or one for all."""
+
+
+def worked_on(block: Block) -> Block:
+    """What the right-hand side works on: the block itself, or its one lane in plain numbers."""
+    return Alone(block) if block.batch.plain_numbers and block.lanes.size == 1 else block
+
+
+class Alone(Block):
+    """A block of one lane as it is now, every value a float; not to be changed or taken from."""
+
+    math: Any = Numbers
+
+    def __init__(self, block: Block) -> None:
+        vars(self).update(vars(block))
+        self.rows = block
+        lane = int(block.lanes[0])
+        self.thin = self.p = Parameters(*block.batch.matrix[:, lane].tolist())
+        self.s = Status(*block.status[:, 0].tolist())
+        self.thrust_index = int(block.thrust_index[0])
+        for name in NUMBERS:
+            setattr(self, name, getattr(block, name).item(0))
+        table = int(block.aero_index[0])
+        self._table = block.tables.aero[table]
+        self._over_scale = 1.0 / float(block.tables.scale[table])
+
+    def passing_coefficients(self, height: Any, pitch: Any, turn: tuple[Any, Any]) -> Any:
+        """Aerodynamic coefficients, a list of 32."""
+        above = height + rotated(self.thin.table_x, self.thin.table_z, *turn)[1]
+        u = above * self._over_scale
+        u = 1.0 / (1.0 + u * u)
+        p = PITCH_SPAN * tanh(pitch / PITCH_SPAN)
+        powers: list[float] = []
+        row = (1.0, p, p * p)
+        for _ in range(HEIGHT_TERMS):
+            powers.extend(row)
+            row = (row[0] * u, row[1] * u, row[2] * u)
+        return np.dot(self._table, powers).tolist()

@@ -1,0 +1,154 @@
+"""A lane in plain numbers: the same physics as in rows, but for rounding."""
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from sim.roll.alone import Alone, worked_on
+from sim.roll.arithmetic import Numbers, Rows
+from sim.roll.block import Block, batch_of, new_status
+from sim.roll.dynamics import (
+    ELEVATOR,
+    LAGGED,
+    PERCEIVED,
+    PITCH,
+    RATE,
+    SPOOL,
+    STATE_SCALE,
+    ZDOT,
+    Phase,
+    V,
+    Z,
+    derivatives,
+    posture_of_phase,
+    rates_of,
+)
+from sim.roll.engine import Settings, initial_states
+from sim.roll.phases import PHASES
+from sim.roll.result import Many, simulate_many
+from tests.oracle.aeroplanes import random_setup
+
+AEROPLANES = 25
+ROLLS = 90
+FIRST = 40
+"""Events compared: bouncing on for a minute makes any difference of rounding grow without end."""
+SPREAD = {V: 12.0, Z: 0.02, ZDOT: 2.0, PITCH: 0.3, RATE: 2.0, ELEVATOR: 0.3, PERCEIVED: 0.2,
+          LAGGED: 0.2}  # fmt: skip
+"""How far states are moved from those at the start, either way."""
+
+
+def lane_of(index: int) -> tuple[Block, np.ndarray]:
+    """One random jet in a random state of motion, its pilot and flaps somewhere on their way."""
+    batch = batch_of([random_setup(11, index)])
+    block = Block(batch, np.arange(1), new_status(batch.matrix))
+    rng = np.random.default_rng(index)
+    y = initial_states(block)
+    y[V] += 12.0
+    for state, far in SPREAD.items():
+        y[state] += rng.uniform(-far, far)
+    y[SPOOL] = rng.uniform(0.0, 1.0)
+    s = block.s
+    s.law[:], s.elevator_slope[:] = rng.integers(2), rng.uniform(-1.0, 1.0)
+    s.drop_start[:] = rng.choice([np.inf, -0.3])
+    return block, y
+
+
+def numbers_of(f: Any) -> dict[str, Any]:
+    """What a roll is watched and told by."""
+    air = ("along", "across", "moment", "alpha", "wing_use", "tail_use", "wing", "tail", "drag")
+    found = {name: getattr(f.air, name) for name in air}
+    found |= {f"load {i}": load for i, load in enumerate(f.reaction.loads)}
+    found |= {name: getattr(f, name) for name in ("thrust", "height", "climb", "rate", "wind")}
+    found |= {"friction": f.reaction.friction, "grip": f.reaction.grip}
+    found["forward"], found["backward"] = f.break_forward or 0.0, f.break_backward or 0.0
+    return {name: float(np.ravel(value)[0]) for name, value in found.items()}
+
+
+@pytest.mark.parametrize("phase", PHASES, ids=str)
+def test_rates_and_forces_are_those_of_rows(phase: Phase) -> None:
+    moved = np.zeros(len(STATE_SCALE), dtype=bool)
+    for index in range(AEROPLANES):
+        block, y = lane_of(index)
+        rates, f = derivatives(phase, block, block.s.time, y, posture_of_phase(phase, block, y))
+        alone, out = Alone(block), np.full_like(y, np.nan)
+        posed = posture_of_phase(phase, alone, alone.math.read(y))
+        g = rates_of(phase, alone, posed)(block.s.time, y, out)
+        np.testing.assert_allclose(out / STATE_SCALE, rates / STATE_SCALE, rtol=1e-11, atol=1e-10)
+        assert numbers_of(g) == pytest.approx(numbers_of(f), rel=1e-10, abs=1e-10)
+        assert all(type(load) is float for load in g.reaction.loads)
+        assert all(type(value) is float for value in (g.thrust, g.air.moment, g.air.wing_use))
+        moved |= rates[:, 0] != 0.0
+    still = {0: 4, -1: 0, 1: 0}[phase.direction] if phase.locked else 0
+    print(f"{phase}: {np.count_nonzero(moved)} states change")
+    assert np.count_nonzero(moved) >= (4 if phase.locked else 9) - still
+
+
+@pytest.fixture(scope="module")
+def both() -> tuple[Many, Many]:
+    setups = [random_setup(4, k) for k in range(ROLLS)]
+    return simulate_many(setups), simulate_many(setups, Settings(block_size=1, plain_numbers=True))
+
+
+def test_whole_rolls_end_alike(both: tuple[Many, Many]) -> None:
+    rows, alone = both
+    assert alone.verdicts == rows.verdicts
+    print(f"{len(set(rows.verdicts))} verdicts among {ROLLS} rolls")
+    assert len(set(rows.verdicts)) >= 8
+    worst = 0.0
+    for lane in range(ROLLS):
+        one, other = rows.result(lane), alone.result(lane)
+        assert [e.name for e in one.events] == [e.name for e in other.events]
+        for a, b in zip(one.events[:FIRST], other.events[:FIRST], strict=True):
+            worst = max(worst, abs(a.time - b.time), abs(a.distance - b.distance) / 10.0)
+    print(f"events differ by at most {worst:.1e} s, or ten times that in metres")
+    assert 0.0 < worst < 1e-8
+
+
+def test_only_a_lane_alone_and_only_if_asked_for() -> None:
+    setups = [random_setup(4, k) for k in range(2)]
+    for plain, lanes, kind in ((False, 1, Block), (True, 2, Block), (True, 1, Alone)):
+        batch = batch_of(setups[:lanes])
+        vars(batch)["plain_numbers"] = plain
+        block = Block(batch, np.arange(lanes), new_status(batch.matrix))
+        assert type(worked_on(block)) is kind
+
+
+def test_where_numbers_have_no_value_rows_answer() -> None:
+    phase = Phase((), 1)
+    for state, value in ((V, 1e200), (PITCH, np.inf), (RATE, 1e300), (ZDOT, np.nan)):
+        block, y = lane_of(3)
+        y[state] = value
+        out, wanted = np.zeros_like(y), np.zeros_like(y)
+        with np.errstate(all="ignore"):
+            rates_of(phase, Alone(block), None)(block.s.time, y, out)
+            derivatives(phase, block, block.s.time, y, None, wanted)
+        assert not np.isfinite(wanted).all()
+        assert not np.isfinite(out).all()  # so that the step is refused
+
+
+VALUES = (-3.0, -0.4, 0.0, 0.7, 2.5)
+
+
+@pytest.mark.parametrize("name", ["exp", "tan", "tanh", "sign", "copysign", "arctan2", "maximum",
+                                  "minimum", "clip", "where", "plain"])  # fmt: skip
+def test_functions_of_numbers_are_those_of_rows(name: str) -> None:
+    rows, numbers = getattr(Rows, name), getattr(Numbers, name)
+    others = {"copysign": 1, "arctan2": 1, "maximum": 1, "minimum": 1, "clip": 2, "where": 2}
+    for first in VALUES:
+        rest = [0.3, 1.1][: others.get(name, 0)]
+        of_rows = rows(np.array([first]), *rest)
+        assert numbers(first, *rest) == pytest.approx(of_rows[0], rel=1e-15, abs=1e-300)
+
+
+def test_sums_of_numbers_are_those_of_rows() -> None:
+    rng = np.random.default_rng(5)
+    columns, slopes = rng.normal(size=(20, 1)), rng.normal(size=(4, 1))
+    for inputs in ((0.2, 0.1, -0.3, 0.05), (0.2, None, -0.3, None)):
+        rows = Rows.four_sums(columns, [None if i is None else np.array([i]) for i in inputs])
+        numbers = Numbers.four_sums(columns[:, 0].tolist(), inputs)
+        np.testing.assert_allclose(numbers, rows[:, 0], rtol=1e-14)
+        by_hand = columns.reshape(4, 5) @ [1.0, *(i or 0.0 for i in inputs)]
+        np.testing.assert_allclose(numbers, by_hand, rtol=1e-14)
+        more = Numbers.four_more(numbers, slopes[:, 0].tolist(), 0.5)
+        np.testing.assert_allclose(more, Rows.four_more(rows, slopes, 0.5)[:, 0], rtol=1e-14)
