@@ -5,16 +5,14 @@ system gives the acceleration of the CG, the pitch acceleration and every load.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from sim.roll.attitude import rotated
 from sim.roll.block import Block
 from sim.roll.phases import AFT, MAIN, NOSE, PHASE_NAMES, POINT_NAMES, POINTS, SETS
 
 
-@dataclass(frozen=True)
-class Contact:
+class Contact(NamedTuple):
     """One point of each lane seen from the CG, strip frame."""
 
     along: Any  # r_x [m]
@@ -23,8 +21,7 @@ class Contact:
     friction: Any
 
 
-@dataclass(frozen=True)
-class Reaction:
+class Reaction(NamedTuple):
     """What the ground does: accelerations and loads (three arrays, zero where not touching)."""
 
     speed_rate: Any
@@ -131,7 +128,7 @@ def solve_at_rest(
     else:
         grip = _grip_of_two(block, touching, points, force)
     reaction = solve(block, touching, points, force, pitch_rate, grip)
-    return replace(reaction, speed_rate=block.nil)
+    return reaction._replace(speed_rate=block.nil)
 
 
 def _grip_of_one(

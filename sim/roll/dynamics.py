@@ -1,8 +1,7 @@
 """The right-hand side: what changes how fast, in every phase."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -45,8 +44,7 @@ lagged angle acts only through the downwash at the tail, a third of its slope.
 """
 
 
-@dataclass(frozen=True)
-class Posture:
+class Posture(NamedTuple):
     """Where the aeroplane is and how it moves across the strip, as the touching points have it.
 
     With two points touching it stays as it is for the whole phase and is worked out once
@@ -64,8 +62,7 @@ class Posture:
     standing: Standing | None = None  # what else stays as it is for the whole phase
 
 
-@dataclass(frozen=True)
-class Forces:
+class Forces(NamedTuple):
     """Everything acting at one instant, for the integrator, the events and the trace."""
 
     air: Aerodynamics
@@ -107,7 +104,7 @@ def posture_of_phase(phase: Phase, block: Block, y: Any) -> Posture | None:
     at = posture(phase, block, y, with_air=False)
     turn = at.cos_pitch, at.sin_pitch
     kept = block.coefficients(at.height, y[PITCH], turn)
-    return replace(at, coefficients=kept, standing=standing(block, kept, y[PITCH], turn))
+    return at._replace(coefficients=kept, standing=standing(block, kept, y[PITCH], turn))
 
 
 def _air(block: Block, time: Any, y: Any, at: Posture, wind: Any) -> Aerodynamics:

@@ -1,8 +1,7 @@
 """Aerodynamic force, thrust and moment of every lane, in the strip frame."""
 
 import math
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -28,8 +27,7 @@ NOT_YET = math.inf
 """Time at which flaps begin to move that have not."""
 
 
-@dataclass(frozen=True)
-class Motion:
+class Motion(NamedTuple):
     """Kinematics of lanes in the strip frame, each shape (lanes,)."""
 
     time: Any
@@ -46,8 +44,7 @@ class Motion:
     coefficients: Any  # of the table at this height and pitch, (32, lanes)
 
 
-@dataclass(frozen=True)
-class Aerodynamics:
+class Aerodynamics(NamedTuple):
     """What the air does to each lane."""
 
     along: Any  # force along the strip [N]
@@ -138,8 +135,7 @@ def incidence_at_table(block: Block, alpha: Any, rate: Any) -> Any:
     return alpha - block.turning * rate
 
 
-@dataclass(frozen=True)
-class Surfaces:
+class Surfaces(NamedTuple):
     """Coefficients of wing and tail after their limits, on S, and how far each is used."""
 
     lift: Any
@@ -226,7 +222,7 @@ def aerodynamics(block: Block, m: Motion) -> Aerodynamics:
     density_area = of.where(flowing, density_area, 0.0)
     air = _in_the_flow(block, m, of.where(flowing, wind, 1.0), density_area)
     wing_use, tail_use = (of.where(flowing, use, 0.0) for use in (air.wing_use, air.tail_use))
-    return replace(air, wing_use=wing_use, tail_use=tail_use)
+    return air._replace(wing_use=wing_use, tail_use=tail_use)
 
 
 def _in_the_flow(block: Block, m: Motion, ahead: Any, density_area: Any) -> Aerodynamics:

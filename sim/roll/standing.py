@@ -6,8 +6,7 @@ alpha is the pitch. Only speed, spool, elevator, flaps and the lagged angle stil
 numbers are those of `forces.aerodynamics` but for rounding (tests/test_engine_standing.py).
 """
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from sim.roll.aero_table import INDUCED, TAIL_LIFT, TAIL_OWN
 from sim.roll.attitude import rotated
@@ -26,8 +25,7 @@ INPUTS = 5
 ELEVATOR_COLUMN = 3
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(NamedTuple):
     """Constants of a phase with two points touching, one value per lane.
 
     linear: wing lift and moment, tail lift and moment with no elevator, shape (4, lanes);
