@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from sim.roll.alone import Alone, worked_on
+from sim.roll.alone import Alone
 from sim.roll.arithmetic import Numbers, Rows
 from sim.roll.block import Block, batch_of, new_status
 from sim.roll.dynamics import (
@@ -22,11 +22,11 @@ from sim.roll.dynamics import (
     Z,
     derivatives,
     posture_of_phase,
-    rates_of,
 )
 from sim.roll.engine import Settings, initial_states
 from sim.roll.phases import PHASES
 from sim.roll.result import Many, simulate_many
+from sim.roll.right_hand_side import RightHandSide
 from tests.oracle.aeroplanes import random_setup
 
 AEROPLANES = 25
@@ -71,9 +71,9 @@ def test_rates_and_forces_are_those_of_rows(phase: Phase) -> None:
     for index in range(AEROPLANES):
         block, y = lane_of(index)
         rates, f = derivatives(phase, block, block.s.time, y, posture_of_phase(phase, block, y))
-        alone, out = Alone(block), np.full_like(y, np.nan)
-        posed = posture_of_phase(phase, alone, alone.math.read(y))
-        g = rates_of(phase, alone, posed)(block.s.time, y, out)
+        vars(block.batch)["plain_numbers"] = True
+        side, out = RightHandSide(phase, block, y), np.full_like(y, np.nan)
+        g = side.rates(block.s.time, y, out)
         np.testing.assert_allclose(out / STATE_SCALE, rates / STATE_SCALE, rtol=1e-11, atol=1e-10)
         assert numbers_of(g) == pytest.approx(numbers_of(f), rel=1e-10, abs=1e-10)
         assert all(type(load) is float for load in g.reaction.loads)
@@ -111,7 +111,7 @@ def test_only_a_lane_alone_and_only_if_asked_for() -> None:
         batch = batch_of(setups[:lanes])
         vars(batch)["plain_numbers"] = plain
         block = Block(batch, np.arange(lanes), new_status(batch.matrix))
-        assert type(worked_on(block)) is kind
+        assert type(RightHandSide(Phase((), 1), block, initial_states(block)).block) is kind
 
 
 def test_where_numbers_have_no_value_rows_answer() -> None:
@@ -119,10 +119,12 @@ def test_where_numbers_have_no_value_rows_answer() -> None:
     for state, value in ((V, 1e200), (PITCH, np.inf), (RATE, 1e300), (ZDOT, np.nan)):
         block, y = lane_of(3)
         y[state] = value
-        out, wanted = np.zeros_like(y), np.zeros_like(y)
+        vars(block.batch)["plain_numbers"] = True
+        side, out, wanted = RightHandSide(phase, block, y), np.zeros_like(y), np.zeros_like(y)
         with np.errstate(all="ignore"):
-            rates_of(phase, Alone(block), None)(block.s.time, y, out)
+            f = side.rates(block.s.time, y, out)
             derivatives(phase, block, block.s.time, y, None, wanted)
+        assert type(f.air.moment) is float
         assert not np.isfinite(wanted).all()
         assert not np.isfinite(out).all()  # so that the step is refused
 

@@ -8,10 +8,11 @@ from scipy.integrate import RK45
 
 from sim.roll import integrator
 from sim.roll.block import Block, batch_of, new_status
-from sim.roll.dynamics import ELEVATOR, SPOOL, STATE_SCALE, Phase, V, Z, derivatives, rates_of
+from sim.roll.dynamics import ELEVATOR, SPOOL, STATE_SCALE, Phase, V, Z
 from sim.roll.engine import initial_states
 from sim.roll.locate import first_crossing
 from sim.roll.phases import AIRBORNE, THREE_WHEELS
+from sim.roll.right_hand_side import RightHandSide
 from tests.jets import jet
 
 
@@ -49,9 +50,10 @@ def test_one_step_and_its_inside_equal_those_of_scipy() -> None:
 def run(phase: Phase, steps: int, span: float, y: np.ndarray, block: Block) -> np.ndarray:
     """Go through a smooth stretch in equal steps."""
     time, size = np.zeros(1), np.full(1, span / steps)
-    first, _ = derivatives(phase, block, time, y)
+    side, first = RightHandSide(phase, block, y), np.empty_like(y)
+    side.rates(time, y, first)
     for k in range(steps):
-        step = integrator.take_step(rates_of(phase, block, None), time + k * size, size, y, first)
+        step = integrator.take_step(side.rates, time + k * size, size, y, first)
         y, first = step.end, step.stages[-1]
     return y
 

@@ -5,6 +5,7 @@ page that answers while a slider moves, its block is read into numbers, and the 
 which asks its block for all it knows and for its functions, works on those.
 """
 
+from collections.abc import Callable, Sequence
 from math import tanh
 from typing import Any
 
@@ -19,13 +20,9 @@ from sim.roll.parameters import Parameters
 NUMBERS = (
     "cos_tilt", "sin_tilt", "thrust_arm", "weight_along", "weight_across", "over_mass",
     "over_inertia", "nil", "turning", "wing_arm", "tail_arm", "throw_middle", "throw_half",
+    "drops_by_motion", "aborts", "has_obstacle", "attitude",
 )  # fmt: skip
 """What a block has worked out once, one value per lane or one for all."""
-
-
-def worked_on(block: Block) -> Block:
-    """What the right-hand side works on: the block itself, or its one lane in plain numbers."""
-    return Alone(block) if block.batch.plain_numbers and block.lanes.size == 1 else block
 
 
 class Alone(Block):
@@ -58,3 +55,22 @@ class Alone(Block):
             powers.extend(row)
             row = (row[0] * u, row[1] * u, row[2] * u)
         return np.dot(self._table, powers).tolist()
+
+
+def in_numbers(told: Any) -> Any:
+    """What is told of one lane in rows, in plain numbers: `Forces`, and all they are made of."""
+    return _retold(told, lambda row: row.item(0) if isinstance(row, np.ndarray) else row)
+
+
+def in_rows(told: Any) -> Any:
+    """The same the other way round."""
+    return _retold(told, lambda value: np.array([value]) if isinstance(value, float) else value)
+
+
+def _retold(told: Any, each: Callable[[Any], Any]) -> Any:
+    if isinstance(told, tuple):
+        parts = [_retold(part, each) for part in told]
+        return type(told)(*parts) if hasattr(told, "_fields") else tuple(parts)
+    if isinstance(told, Sequence):  # the contact points
+        return tuple(_retold(part, each) for part in told)
+    return each(told)

@@ -6,7 +6,7 @@ ten times as long as on a number. Both give the same but for rounding.
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import numpy as np
@@ -34,6 +34,12 @@ class Rows:
     def read(rows: Any) -> Any:
         """Rows, or one of them, as these functions want them: as they are."""
         return rows
+
+    @staticmethod
+    def fill(rows: Any, values: Iterable[Any]) -> None:
+        """Write values into rows, one after the other."""
+        for row, value in zip(rows, values, strict=True):
+            row[:] = value
 
     @staticmethod
     def plain(value: Any) -> Any:
@@ -84,6 +90,11 @@ class Numbers:
     def read(rows: Any) -> Any:
         """Rows of one lane as a list of numbers, one of them as a number."""
         return rows[:, 0].tolist() if rows.ndim > 1 else rows.item(0)
+
+    @staticmethod
+    def fill(rows: Any, values: Iterable[float]) -> None:
+        """Write values into rows of one lane, one after the other."""
+        rows[:, 0] = list(values)
 
     @staticmethod
     def where(condition: Any, one: Any, other: Any) -> Any:

@@ -5,9 +5,6 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from sim.roll import integrator
-from sim.roll.aero_table import Array
-from sim.roll.alone import Alone
 from sim.roll.attitude import cosine_and_sine, rotated
 from sim.roll.block import Block
 from sim.roll.contacts import Contact, ContactPoints, Reaction, solve, solve_at_rest
@@ -179,27 +176,6 @@ def derivatives(
     return rates, f
 
 
-def rates_of(phase: Phase, block: Block, posed: Posture | None) -> integrator.Rates:
-    """Right-hand side of some lanes as the integrator wants it."""
-    if isinstance(block, Alone):
-        return _rates_alone(phase, block, posed)
-    return lambda time, y, out: derivatives(phase, block, time, y, posed, out)[1]
-
-
-def _rates_alone(phase: Phase, block: Alone, posed: Posture | None) -> integrator.Rates:
-    def rates(time: Array, y: Array, out: Array) -> Forces:
-        numbers = [0.0] * len(STATES)
-        try:
-            now, state = block.math.read(time), block.math.read(y)
-            _, f = derivatives(phase, block, now, state, posed, numbers)
-        except (ArithmeticError, ValueError):  # rows have nan there, by which the step is refused
-            return derivatives(phase, block.rows, time, y, None, out)[1]
-        out[:, 0] = numbers
-        return f
-
-    return rates
-
-
 def _across(rates: Any, block: Block, f: Forces) -> None:
     """Rates of height and pitch, and the work done in both."""
     rates[Z], rates[ZDOT] = f.climb, f.reaction.climb_rate
@@ -223,6 +199,5 @@ def friction_power(phase: Phase, f: Forces, speed: Any, rate: Any) -> Any:
 __all__ = [
     "ELEVATOR", "FELT", "LAGGED", "PERCEIVED", "PITCH", "RATE", "SPOOL", "STATES", "STATE_SCALE",
     "THREE_WHEELS", "W_AIR", "W_FRICTION", "W_THRUST", "ZDOT", "Forces", "Phase", "Posture",
-    "V", "X", "Z", "derivatives", "forces", "posture", "posture_of_phase", "rates_of",
-    "spool_now",
+    "V", "X", "Z", "derivatives", "forces", "posture", "posture_of_phase", "spool_now",
 ]  # fmt: skip

@@ -4,6 +4,7 @@ A guard fires where its value falls to zero. Triggers and departures also fire w
 at or below zero as a phase begins; arrivals then only if the point is moving down.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -21,8 +22,8 @@ EDGE = 1e-12
 """Arrivals and the stop are watched this far beyond zero [m, m/s], so that a point that has
 just left, or an aeroplane that has just broken loose, is on the proper side. A fall through it
 gives a point sqrt(2 g EDGE) = 4e-6 m/s, well below the speed that is stopped without rebound."""
-UPSET_PITCH = np.pi / 4
-NEVER = np.inf
+UPSET_PITCH = math.pi / 4
+NEVER = math.inf
 STEADY_ACCELERATION = 0.005
 STEADY_PITCH_RATE = 1e-3
 STEADY_PITCH_ACCELERATION = 1e-2
@@ -65,91 +66,92 @@ def _arrival(i: int) -> Guard:
     return Guard("arrives", lambda b, y, f: gap(i, f) + EDGE, i, armed=True)
 
 
-def _pending(active: Any, value: Callable[[], Any]) -> Any:
+def _pending(b: Block, active: Any, value: Callable[[], Any]) -> Any:
     """The value where it counts; it is not worked out if it counts in no lane."""
-    if not active.any():
+    if not b.math.any(active):
         return NEVER
-    return value() if active.all() else np.where(active, value(), NEVER)
+    return value() if b.math.all(active) else np.where(active, value(), NEVER)
 
 
-def _left(y: Array, p: Any, place: Any, airspeed: Any) -> Any:
+def _left(b: Block, y: Any, place: Any, airspeed: Any) -> Any:
     """What is still missing to a place [m] or an airspeed [m/s], the lesser number."""
-    return np.minimum(place - y[X], airspeed - (y[V] + p.headwind))
+    return b.math.minimum(place - y[X], airspeed - (y[V] + b.p.headwind))
 
 
-def _pull(b: Block, y: Array, f: Any) -> Any:
+def _pull(b: Block, y: Any, f: Any) -> Any:
     waiting = (b.s.pulled == 0) & (b.s.aborted == 0)
-    return _pending(waiting, lambda: _left(y, b.p, b.p.pull_place, b.p.pull_airspeed))
+    return _pending(b, waiting, lambda: _left(b, y, b.p.pull_place, b.p.pull_airspeed))
 
 
-def _drop(b: Block, y: Array, f: Any) -> Any:
-    waiting = np.isinf(b.s.drop_start) & b.drops_by_motion
-    return _pending(waiting, lambda: _left(y, b.p, b.p.drop_place, b.p.drop_airspeed))
+def _drop(b: Block, y: Any, f: Any) -> Any:
+    waiting = (b.s.drop_start == NEVER) & b.drops_by_motion
+    return _pending(b, waiting, lambda: _left(b, y, b.p.drop_place, b.p.drop_airspeed))
 
 
-def _abort(b: Block, y: Array, f: Any) -> Any:
+def _abort(b: Block, y: Any, f: Any) -> Any:
     waiting = (b.s.aborted == 0) & (b.s.nose_was_off == 0) & b.aborts
-    return _pending(waiting, lambda: _left(y, b.p, b.p.abort_place, b.p.abort_airspeed))
+    return _pending(b, waiting, lambda: _left(b, y, b.p.abort_place, b.p.abort_airspeed))
 
 
-def _law(b: Block, y: Array, f: Any) -> Any:
+def _law(b: Block, y: Any, f: Any) -> Any:
     waiting = (b.p.law_on > 0) & (b.s.law == 0) & (b.s.law_spent == 0)
-    return _pending(waiting, lambda: b.p.notice_threshold - (y[PERCEIVED] - b.attitude))
+    return _pending(b, waiting, lambda: b.p.notice_threshold - (y[PERCEIVED] - b.attitude))
 
 
-def _strip_end(b: Block, y: Array, f: Any) -> Any:
-    return _pending(b.s.past_strip == 0, lambda: b.p.strip_length - y[X])
+def _strip_end(b: Block, y: Any, f: Any) -> Any:
+    return _pending(b, b.s.past_strip == 0, lambda: b.p.strip_length - y[X])
 
 
-def _obstacle(b: Block, y: Array, f: Any) -> Any:
+def _obstacle(b: Block, y: Any, f: Any) -> Any:
     waiting = (b.s.past_obstacle == 0) & b.has_obstacle
-    return _pending(waiting, lambda: b.p.obstacle_distance - y[X])
+    return _pending(b, waiting, lambda: b.p.obstacle_distance - y[X])
 
 
-def _screen(b: Block, y: Array, f: Any) -> Any:
-    waiting = np.isinf(b.s.screen_at) & np.isfinite(b.s.lifted_at)
-    return _pending(waiting, lambda: b.p.screen_height - gap(MAIN, f))
+def _screen(b: Block, y: Any, f: Any) -> Any:
+    waiting = (b.s.screen_at == NEVER) & (b.s.lifted_at < NEVER)
+    return _pending(b, waiting, lambda: b.p.screen_height - gap(MAIN, f))
 
 
-def _wing_stall(b: Block, y: Array, f: Any) -> Any:
-    return _pending(b.s.wing_stalled == 0, lambda: TOP_AT - f.air.wing_use)
+def _wing_stall(b: Block, y: Any, f: Any) -> Any:
+    return _pending(b, b.s.wing_stalled == 0, lambda: TOP_AT - f.air.wing_use)
 
 
-def _tail_stall(b: Block, y: Array, f: Any) -> Any:
-    return _pending(b.s.tail_stalled == 0, lambda: TOP_AT - np.abs(f.air.tail_use))
+def _tail_stall(b: Block, y: Any, f: Any) -> Any:
+    return _pending(b, b.s.tail_stalled == 0, lambda: TOP_AT - abs(f.air.tail_use))
 
 
 def movement_pending(b: Block) -> Any:
     """True where elevator or flaps are under way."""
-    flaps_moving = np.isfinite(b.s.drop_start) & (b.s.time < b.s.drop_start + b.p.drop_duration)
-    return np.isfinite(b.s.elevator_stop) | flaps_moving
+    flaps_moving = (b.s.drop_start < NEVER) & (b.s.time < b.s.drop_start + b.p.drop_duration)
+    return (b.s.elevator_stop < NEVER) | flaps_moving
 
 
 def _something_pending(b: Block) -> Any:
     """True where something set by place or time is still to come, so that it is not yet steady."""
     s, p = b.s, b.p
     pull = (s.pulled == 0) & (s.aborted == 0)
-    pull &= np.isfinite(p.pull_place) | np.isfinite(p.pull_time)
-    drop = np.isinf(s.drop_start) & (np.isfinite(p.drop_place) | np.isfinite(p.drop_time))
-    abort = (s.nose_was_off == 0) & (s.aborted == 0) & np.isfinite(p.abort_place)
+    pull &= (p.pull_place < NEVER) | (p.pull_time < NEVER)
+    drop = (s.drop_start == NEVER) & ((p.drop_place < NEVER) | (p.drop_time < NEVER))
+    abort = (s.nose_was_off == 0) & (s.aborted == 0) & (p.abort_place < NEVER)
     return pull | drop | abort | movement_pending(b)
 
 
-def _steady(b: Block, y: Array, f: Any) -> Any:
+def _steady(b: Block, y: Any, f: Any) -> Any:
     """Largest of the accelerations and rates over their thresholds, less one."""
     waits = _something_pending(b)
-    if waits.all():
+    if b.math.all(waits):
         return NEVER
-    still = np.maximum(
-        np.abs(f.reaction.speed_rate) / STEADY_ACCELERATION,
-        np.maximum(
-            np.abs(f.rate) / STEADY_PITCH_RATE,
-            np.abs(f.reaction.pitch_rate_rate) / STEADY_PITCH_ACCELERATION,
+    most, where = b.math.maximum, b.math.where
+    still = most(
+        abs(f.reaction.speed_rate) / STEADY_ACCELERATION,
+        most(
+            abs(f.rate) / STEADY_PITCH_RATE,
+            abs(f.reaction.pitch_rate_rate) / STEADY_PITCH_ACCELERATION,
         ),
     )
-    spooling = np.where(b.p.spool_rate > 0.0, np.abs(b.s.throttle - y[SPOOL]), 0.0)
-    still = np.maximum(still, spooling / (1.0 - SPOOLED))
-    return np.where(waits, NEVER, still - 1.0)
+    spooling = where(b.p.spool_rate > 0.0, abs(b.s.throttle - y[SPOOL]), 0.0)
+    still = most(still, spooling / (1.0 - SPOOLED))
+    return where(waits, NEVER, still - 1.0)
 
 
 _TRIGGERS = (
@@ -159,7 +161,7 @@ _TRIGGERS = (
     Guard("law", _law),
     Guard("tail-stall", _tail_stall, by_forces=True),
     Guard("obstacle", _obstacle),
-    Guard("upset", lambda b, y, f: UPSET_PITCH - np.abs(y[PITCH])),
+    Guard("upset", lambda b, y, f: UPSET_PITCH - abs(y[PITCH])),
 )
 _MOVING = {
     1: (
@@ -188,11 +190,10 @@ def guards_of(phase: Phase) -> tuple[Guard, ...]:
     return (*contacts, Guard("strip-end", _strip_end), *_TRIGGERS, *_MOVING[phase.direction])
 
 
-def values(guards: tuple[Guard, ...], block: Block, y: Array, f: Any) -> Array:
+def values(guards: tuple[Guard, ...], block: Block, y: Any, f: Any) -> Array:
     """Value of every guard, shape (guards, lanes)."""
     rows = np.empty((len(guards), block.lanes.size))
-    for row, guard in zip(rows, guards, strict=True):
-        row[:] = guard.value(block, y, f)
+    block.math.fill(rows, (guard.value(block, y, f) for guard in guards))
     return rows
 
 

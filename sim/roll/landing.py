@@ -7,7 +7,6 @@ import numpy as np
 
 from sim.roll import integrator
 from sim.roll.aero_table import Array
-from sim.roll.alone import worked_on
 from sim.roll.block import Batch, Block, columns_of
 from sim.roll.dynamics import (
     FELT,
@@ -16,16 +15,12 @@ from sim.roll.dynamics import (
     ZDOT,
     Forces,
     Phase,
-    Posture,
     X,
     Z,
-    forces,
-    posture,
-    posture_of_phase,
-    rates_of,
 )
 from sim.roll.guards import guards_of, values
 from sim.roll.locate import TIME_TOLERANCE, first_crossing
+from sim.roll.right_hand_side import RightHandSide
 
 WATCHED = slice(X, LAGGED + 1)
 """States on which the guards depend: all but the works."""
@@ -76,14 +71,9 @@ def land(phase: Phase, batch: Batch, parts: list[Parked]) -> Landed:
     p = _joined(parts)
     block = Block(batch, p.lanes, p.status)
     fraction, crossed = _first_events(phase, block, p)
-    worked = worked_on(block)
-    posed = posture_of_phase(phase, worked, worked.math.read(p.start))
-    step = integrator.take_step(
-        rates_of(phase, worked, posed), p.time, fraction * p.size, p.start, p.stages[0], FELT
-    )
-    y, f = step.end.copy(), step.forces_at_end
-    if worked is not block:  # what follows is made of rows
-        f = forces(phase, block, p.time + step.size, y)
+    side = RightHandSide(phase, block, p.start)
+    step = integrator.take_step(side.rates, p.time, fraction * p.size, p.start, p.stages[0], FELT)
+    y, f = step.end.copy(), side.in_rows(step.forces_at_end)
     if phase.touching:
         y[Z], y[ZDOT], y[RATE] = f.height, f.climb, f.rate
     return Landed(block, step, p.time + step.size, y, f, crossed)
@@ -124,9 +114,7 @@ class _Search:
             stages = np.take(stages, which, axis=-1)
         whole = integrator.Step(self.time, self.size, self.start, stages, self.start, self.start, 0)
         self.terms = integrator.dense_terms(whole)
-        self.worked = worked_on(block)
-        read = self.worked.math.read
-        self.posed = posture_of_phase(phase, self.worked, read(self.start)) if forced else None
+        self.side = RightHandSide(phase, block, self.start)
         self.shape = (p.fired.shape[0], which.size)
 
     def guards_at(self, which: Any, s: Array) -> Array:
@@ -138,23 +126,20 @@ class _Search:
         return self._guards_at(which, s)
 
     def _guards_at(self, which: Any, s: Array) -> Array:
-        block, worked, start, terms, posed = self._of(which)
-        size, read = self.size[which], worked.math.read
+        side, start, terms = self._of(which)
+        size = self.size[which]
         y = integrator.dense_value(start, size, terms, s)
-        f: Any = (
-            forces(self.phase, worked, read(self.time[which] + s * size), read(y), posed)
-            if self.forced
-            else posture(self.phase, worked, read(y), with_air=False)
-        )
-        return np.where(self.watched[:, which], values(self.guards, block, y, f), np.inf)
+        f: Any = side.forces(self.time[which] + s * size, y) if self.forced else side.posture(y)
+        found = values(self.guards, side.block, side.read(y), f)
+        return np.where(self.watched[:, which], found, np.inf)
 
-    def _of(self, which: Any) -> tuple[Block, Block, Array, list[Array], Posture | None]:
-        """Block, what is worked on, start, dense output and lasting posture of some lanes."""
+    def _of(self, which: Any) -> tuple[RightHandSide, Array, list[Array]]:
+        """Right-hand side, start and dense output of some lanes."""
         if which.size == self.size.size:
-            return self.block, self.worked, self.start, self.terms, self.posed
-        block, start = self.block.take(which), columns_of(self.start, which)
-        posed = posture_of_phase(self.phase, block, start) if self.forced else None
-        return block, block, start, [columns_of(term, which) for term in self.terms], posed
+            return self.side, self.start, self.terms
+        start = columns_of(self.start, which)
+        side = RightHandSide(self.phase, self.block.take(which), start)
+        return side, start, [columns_of(term, which) for term in self.terms]
 
     def result(self) -> tuple[Array, Any]:
         """Fractions just before the crossings, and the guards that cross there."""

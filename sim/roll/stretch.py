@@ -19,9 +19,6 @@ from sim.roll.dynamics import (
     Forces,
     Phase,
     Z,
-    derivatives,
-    posture_of_phase,
-    rates_of,
 )
 from sim.roll.events import End
 from sim.roll.guards import due_at_once, guards_of, values
@@ -30,6 +27,7 @@ from sim.roll.log import keep_steps
 from sim.roll.outcome import Outcome, Settings
 from sim.roll.pace import halve_dips, judge, step_wanted
 from sim.roll.phases import CODE
+from sim.roll.right_hand_side import RightHandSide
 from sim.roll.schedule import act_on_time, next_kink
 from sim.roll.transitions import ACTIONS, Moment, rest_for_good
 from sim.roll.underway import Underway, approaches
@@ -93,9 +91,10 @@ class Stretch:
         block = Block(self.batch, lanes, columns_of(self.outcome.status, lanes))
         y = columns_of(self.outcome.states, lanes)
         _end_finished(block)
-        posed = posture_of_phase(phase, block, y)
-        first, f = derivatives(phase, block, block.s.time, y, posed)
-        now = values(self.guards, block, y, f)
+        side, first = RightHandSide(phase, block, y), np.empty_like(y)
+        told = side.rates(block.s.time, y, first)
+        now = values(self.guards, side.block, side.read(y), told)
+        f = side.in_rows(told)
         due = due_at_once(phase, f, now)
         moment = Moment(phase, block, y, f, self.outcome.log)
         if phase.direction == 0:
@@ -105,7 +104,7 @@ class Stretch:
         happened = (block.s.end >= 0) | due.any(axis=0)
         self._store(moment, np.flatnonzero(happened))
         sinking, kink = approaches(phase, f, lanes.size), next_kink(block)
-        group = Underway(phase, block, y, first, now, sinking, kink, ~happened, posed)
+        group = Underway(phase, block, y, first, now, sinking, kink, ~happened, side)
         self._set_aside(group, group.live & (kink <= block.s.time))
         return group
 
@@ -116,12 +115,10 @@ class Stretch:
         wanted = step_wanted(group, self.settings)
         truncated = s.time + wanted >= group.kink
         size = np.where(group.live, np.where(truncated, group.kink - s.time, wanted), 0.0)
-        step = integrator.take_step(
-            rates_of(self.phase, group.worked, group.posed),
-            s.time.copy(), size, group.y, group.first, FELT,
-        )  # fmt: skip
+        side = group.side
+        step = integrator.take_step(side.rates, s.time.copy(), size, group.y, group.first, FELT)
         f = step.forces_at_end
-        ahead = values(self.guards, group.block, step.end, f)
+        ahead = values(self.guards, side.block, side.read(step.end), f)
         rising = approaches(self.phase, f, size.size)
         good = judge(group, step, truncated, wanted, self.settings)
         good &= ~halve_dips(group, rising, ahead, size)

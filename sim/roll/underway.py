@@ -6,11 +6,11 @@ from typing import Any
 import numpy as np
 
 from sim.roll.aero_table import Array
-from sim.roll.alone import worked_on
 from sim.roll.block import Batch, Block, columns_of
-from sim.roll.dynamics import Forces, Phase, Posture, posture_of_phase
+from sim.roll.dynamics import Forces, Phase
 from sim.roll.guards import approach
 from sim.roll.phases import POINTS
+from sim.roll.right_hand_side import RightHandSide
 
 
 @dataclass
@@ -28,13 +28,7 @@ class Underway:
     sinking: Array  # speed of the free points away from the strip, (points, lanes)
     kink: Array  # next known kink [s]
     live: Any
-    posed: Posture | None = None  # with two points touching: the same for the whole phase
-
-    def __post_init__(self) -> None:
-        self.worked = worked_on(self.block)
-        if self.posed is None or self.worked is not self.block:
-            read = self.worked.math.read
-            self.posed = posture_of_phase(self.phase, self.worked, read(self.y))
+    side: RightHandSide
 
     @property
     def count(self) -> int:
@@ -46,15 +40,17 @@ class Underway:
         if self.live.all():
             return self
         stay = np.flatnonzero(self.live)
+        block, y = self.block.take(stay), columns_of(self.y, stay)
         return Underway(
             phase=self.phase,
-            block=self.block.take(stay),
-            y=columns_of(self.y, stay),
+            block=block,
+            y=y,
             first=columns_of(self.first, stay),
             now=columns_of(self.now, stay),
             sinking=columns_of(self.sinking, stay),
             kink=self.kink[stay],
             live=self.live[stay],
+            side=RightHandSide(self.phase, block, y),
         )
 
     def beside(self, other: "Underway", batch: Batch) -> "Underway":
@@ -65,7 +61,8 @@ class Underway:
         }
         lanes = np.concatenate([self.block.lanes, other.block.lanes])
         status = np.concatenate([self.block.status, other.block.status], axis=1)
-        return Underway(self.phase, Block(batch, lanes, status), **rows)
+        block = Block(batch, lanes, status)
+        return Underway(self.phase, block, **rows, side=RightHandSide(self.phase, block, rows["y"]))
 
 
 def approaches(phase: Phase, f: Forces, lanes: int) -> Array:
