@@ -23,7 +23,7 @@ from sim.roll.dynamics import (
     derivatives,
     posture_of_phase,
 )
-from sim.roll.engine import Settings, initial_states
+from sim.roll.engine import Settings, initial_states, roll
 from sim.roll.phases import PHASES
 from sim.roll.result import Many, simulate_many
 from sim.roll.right_hand_side import RightHandSide
@@ -154,3 +154,12 @@ def test_sums_of_numbers_are_those_of_rows() -> None:
         np.testing.assert_allclose(numbers, by_hand, rtol=1e-14)
         more = Numbers.four_more(numbers, slopes[:, 0].tolist(), 0.5)
         np.testing.assert_allclose(more, Rows.four_more(rows, slopes, 0.5)[:, 0], rtol=1e-14)
+
+
+def test_a_batch_rolled_again_another_way_is_made_ready_anew() -> None:
+    batch = batch_of([random_setup(4, 2)])
+    states = [roll(batch, Settings(plain_numbers=plain)).states for plain in (True, False, True)]
+    np.testing.assert_array_equal(states[0], states[2])
+    np.testing.assert_array_equal(states[1], roll(batch_of([random_setup(4, 2)])).states)
+    np.testing.assert_allclose(states[0], states[1], rtol=1e-9, atol=1e-9)
+    assert (states[0] != states[1]).any()

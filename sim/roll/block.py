@@ -1,6 +1,6 @@
 """A block of lanes: parameters, discrete status and tables, gathered side by side."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import Any
 
@@ -48,7 +48,7 @@ class Status:
     end: Any  # index into events.ENDS, -1 while running
 
 
-STATUS_NAMES = tuple(field.name for field in fields(Status))
+STATUS_NAMES = tuple(one.name for one in fields(Status))
 
 
 def new_status(matrix: Array) -> Array:
@@ -84,6 +84,7 @@ class Batch:
     thrust_index: Any
     tables: Tables
     plain_numbers: bool = False
+    _last: "list[Block]" = field(default_factory=list, init=False, repr=False, compare=False)
 
     @cached_property
     def places(self) -> tuple[int, ...]:
@@ -105,6 +106,14 @@ class Batch:
     def lanes(self) -> int:
         """Number of lanes."""
         return int(self.matrix.shape[1])
+
+    def block(self, lanes: Any, status: Array) -> "Block":
+        """Some lanes with their status; one that stands alone is made ready once."""
+        if lanes.size != 1:
+            return Block(self, lanes, status)
+        if not self._last or self._last[0].lanes[0] != lanes[0]:
+            self._last[:] = [Block(self, lanes, status)]
+        return self._last[0].with_status(status)
 
 
 def batch_of(setups: list[Setup]) -> Batch:
@@ -190,6 +199,13 @@ class Block:
         if row.size == self.lanes.size:
             return row
         return np.ndarray(self.lanes.shape, row.dtype, row, strides=(0,))
+
+    def with_status(self, status: Array) -> "Block":
+        """The same lanes with another status; what follows from their parameters is shared."""
+        other = object.__new__(Block)
+        vars(other).update(vars(self))
+        other.status, other.s = status, Status(*status)
+        return other
 
     def take(self, which: Any) -> "Block":
         """Copy of some lanes of this block, by index or mask."""

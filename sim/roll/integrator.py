@@ -131,7 +131,7 @@ def error_norm(step: Step, tolerance: float, scale: Array) -> Array:
 def next_size(size: Array, error: Array) -> Array:
     """Step size to try after a step with this error: order five, safety 0.9, factor 0.2 to 5."""
     factor = 0.9 * np.maximum(error, 1e-10) ** -0.2
-    return np.asarray(size * np.clip(factor, 0.2, 5.0))
+    return np.asarray(size * np.minimum(np.maximum(factor, 0.2), 5.0))
 
 
 def dense_terms(step: Step) -> list[Array]:

@@ -69,7 +69,7 @@ def _joined(parts: list[Parked]) -> Parked:
 def land(phase: Phase, batch: Batch, parts: list[Parked]) -> Landed:
     """Step all lanes again, exactly to their first event."""
     p = _joined(parts)
-    block = Block(batch, p.lanes, p.status)
+    block = batch.block(p.lanes, p.status)
     fraction, crossed = _first_events(phase, block, p)
     side = RightHandSide(phase, block, p.start)
     step = integrator.take_step(side.rates, p.time, fraction * p.size, p.start, p.stages[0], FELT)

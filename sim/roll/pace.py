@@ -43,7 +43,7 @@ def judge(
     finite = np.isfinite(error)
     smallest = step.size <= SMALLEST_STEP
     good = ((error <= 1.0) | (smallest & finite)) & live
-    s.tries[live] += 1.0
+    s.tries += live
     tired = live & (s.tries > MOST_TRIES)
     good &= ~tired
     s.end[tired | (live & smallest & ~finite)] = float(End.GAVE_UP)
@@ -59,14 +59,12 @@ def halve_dips(group: Underway, rising: Array, ahead: Array, size: Array) -> Any
     `rising`: speeds of the free points away from the strip at the end of the step; `ahead`:
     the guards there.
     """
-    dips = np.zeros(size.size, dtype=bool)
-    first_row = len(group.phase.touching)
-    for k, (fall, rise) in enumerate(zip(group.sinking, rising, strict=True)):
-        gap_now, gap_then = group.now[first_row + k], ahead[first_row + k]
-        turns = (fall < 0.0) & (rise > 0.0) & (gap_then > 0.0) & (gap_now > 0.0)
-        if turns.any():
-            depth = 0.5 * size * fall * fall / np.where(turns, rise - fall, 1.0)
-            dips |= turns & (gap_now <= depth)
-    dips &= size > 1e-6
+    fall, first_row = group.sinking, len(group.phase.touching)
+    gaps = slice(first_row, first_row + len(fall))
+    turns = (fall < 0.0) & (rising > 0.0) & (ahead[gaps] > 0.0) & (group.now[gaps] > 0.0)
+    if not turns.any():
+        return np.zeros(size.size, dtype=bool)
+    depth = 0.5 * size * fall * fall / np.where(turns, rising - fall, 1.0)
+    dips = (turns & (group.now[gaps] <= depth)).any(axis=0) & (size > 1e-6)
     group.block.s.step[dips] = 0.5 * size[dips]
     return dips

@@ -29,7 +29,7 @@ def next_kink(block: Block) -> Array:
 
 def act_on_time(phase: Phase, batch: Batch, outcome: Outcome, lanes: Any) -> Moment:
     """Let happen what is due in lanes whose step has landed on a known kink."""
-    block = Block(batch, lanes, columns_of(outcome.status, lanes))
+    block = batch.block(lanes, columns_of(outcome.status, lanes))
     y = columns_of(outcome.states, lanes)
     s, p = block.s, block.p
     arrived = s.time >= s.elevator_stop

@@ -88,7 +88,7 @@ class Stretch:
     def _entered(self, lanes: Any) -> Underway:
         """Let everything due at once happen; the other lanes are made ready to step."""
         phase = self.phase
-        block = Block(self.batch, lanes, columns_of(self.outcome.status, lanes))
+        block = self.batch.block(lanes, columns_of(self.outcome.status, lanes))
         y = columns_of(self.outcome.states, lanes)
         _end_finished(block)
         side, first = RightHandSide(phase, block, y), np.empty_like(y)
