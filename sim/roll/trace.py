@@ -1,5 +1,6 @@
 """From the kept steps of one lane to columns on any grid of times."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -7,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from sim.roll.aero_table import Array
-from sim.roll.block import Batch, Block, new_status
+from sim.roll.block import Batch, Block, columns_of, new_status
 from sim.roll.contacts import MAIN, PHASE_NAMES, SETS
 from sim.roll.dynamics import (
     ELEVATOR,
@@ -78,20 +79,33 @@ def _sampled(
     batch: Batch, lane: int, steps: list[KeptStep], grid: float
 ) -> tuple[dict[str, Array], Any]:
     """Rows of steps of one phase, worked out together: each call costs more than its rows."""
-    times, states, status = [], [], []
-    for step in steps:
-        first = np.floor(step.time / grid) + 1.0
-        count = max(int(np.ceil((step.time + step.size) / grid - first)), 0)
-        inner = (first + np.arange(count)) * grid
-        inner = inner[(inner > step.time) & (inner < step.time + step.size)]
-        s = np.concatenate([[0.0], (inner - step.time) / step.size, [1.0]])
-        terms = [term[:, None] for term in step.terms]
-        times.append(step.time + s * step.size)
-        states.append(dense_value(step.start[:, None], step.size, terms, s))
-        status.append(np.repeat(step.status[:, None], s.size, axis=1))
-    time = np.concatenate(times)
-    block = Block(batch, np.full(time.size, lane), np.hstack(status))
-    return observed(steps[0].phase, block, time, np.hstack(states))
+    began, size = np.array([(step.time, step.size) for step in steps]).T
+    which, s = _places(began, size, grid)
+    time = began[which] + s * size[which]
+
+    def rows(of_steps: Iterable[Array]) -> Array:
+        return columns_of(np.stack(tuple(of_steps), axis=1), which)
+
+    terms = [rows(each) for each in zip(*(step.terms for step in steps), strict=True)]
+    states = dense_value(rows(step.start for step in steps), size[which], terms, s)
+    block = Block(batch, np.full(time.size, lane), rows(step.status for step in steps))
+    return observed(steps[0].phase, block, time, states)
+
+
+def _places(time: Array, size: Array, grid: float) -> tuple[Any, Array]:
+    """Which step each row lies in, and at what fraction of it: its ends and the grid between."""
+    first = np.floor(time / grid) + 1.0
+    count = np.maximum(np.ceil((time + size) / grid - first), 0.0).astype(int)
+    which = np.repeat(np.arange(time.size), count)
+    ahead = np.arange(which.size) - np.repeat(np.cumsum(count) - count, count)
+    inner = (first[which] + ahead) * grid
+    inside = (inner > time[which]) & (inner < (time + size)[which])
+    which, inner = which[inside], inner[inside]
+    every = np.arange(time.size)
+    steps = np.concatenate([every, which, every])
+    s = np.concatenate([0.0 * size, (inner - time[which]) / size[which], np.ones(time.size)])
+    order = np.argsort(steps, kind="stable")
+    return steps[order], s[order]
 
 
 def _at_start(batch: Batch, lane: int) -> tuple[dict[str, Array], Any]:
