@@ -199,4 +199,5 @@ def _moment(happened: dict[str, Event], end: float) -> tuple[float, float]:
 
 def _rounded(values: Array, digits: int) -> list[float]:
     """Plain numbers; a negative zero is a zero."""
-    return [float(v) for v in np.round(np.asarray(values, dtype=float), digits) + 0.0]
+    rounded: list[float] = (np.round(np.asarray(values, dtype=float), digits) + 0.0).tolist()
+    return rounded
