@@ -24,6 +24,7 @@ import sim
 from sim.aeroplane import build
 from sim.prepare import prepare
 from sim.report import build_report
+from sim.roll.alone import Alone
 from sim.roll.block import batch_of
 from sim.roll.dynamics import derivatives
 from sim.roll.engine import initial_states
@@ -108,6 +109,10 @@ def compare_with_a_plain_loop(setup: Setup, ours: float) -> float:
     motion, start = Motion(setup), np.full(12, 0.1)
     scalar = seconds(lambda: [motion.derivative(1e-3 * k, start) for k in range(100)])
     line("one right-hand side: lane code with one lane", lane * 1e4, "us")
+    alone, state = Alone(block), y[:, 0].tolist()
+    numbers = seconds(lambda: [derivatives(AIRBORNE, alone, 0.0, state, None, [0.0] * y.size)
+                               for _ in range(100)])  # fmt: skip
+    line("one right-hand side: the same in plain numbers", numbers * 1e4, "us")
     line("one right-hand side: scalar function", scalar * 1e4, "us")
     return plain
 

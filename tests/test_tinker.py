@@ -14,7 +14,6 @@ import pytest
 from sim.prepare import prepare
 from sim.report import Report, build_report
 from sim.roll.block import batch_of
-from sim.roll.outcome import DEFAULTS
 from sim.roll.quasi_static import one_block, search_speeds
 from sim.roll.result import simulate_many, simulate_setup
 from sim.roll.trace import build_trace
@@ -44,24 +43,28 @@ def careful(name: str) -> Report:
 
 
 @pytest.mark.parametrize("name", ROLLS)
-def test_a_quick_report_shows_the_digits_of_a_careful_one(name: str) -> None:
+def test_a_quick_report_shows_the_digits_of_any_other(name: str) -> None:
     slow = careful(name)
     quick = quick_report(slow.prepared)
     assert quick.result.verdict == slow.result.verdict
     assert quick.reason.text(formatter("si")) == slow.reason.text(formatter("si"))
     rows = lines(Named("careful", slow), Named("quick", quick))
     assert len(rows) > 8
-    for row in rows:
-        before, after = row.before.split(), row.after.split()
-        assert before[1:] == after[1:]
-        if before[0] != after[0]:  # never more than one unit of the last digit
-            unit = 10.0 ** -len(before[0].partition(".")[2])
-            assert abs(float(before[0]) - float(after[0])) <= 1.01 * unit, row
-    assert sum(row.before != row.after for row in rows) < 4
+    assert [row.after for row in rows] == [row.before for row in rows]
+    one, other = story(quick), story(slow)
+    columns, same = one.pop("columns"), other.pop("columns")
+    assert columns.keys() == same.keys()
+    for key in columns:  # at most a digit rounded the other way
+        np.testing.assert_allclose(columns[key], same[key], atol=1.01e-3, err_msg=key)
+    parts, alike = one.pop("balance"), other.pop("balance")
+    assert [part["name"] for part in parts] == [part["name"] for part in alike]
+    for part, twin in zip(parts, alike, strict=True):
+        np.testing.assert_allclose(part["moment"], twin["moment"], atol=1.01e-4)
+    assert one == other
 
 
 @pytest.mark.parametrize("name", ["mains-far-aft", "small-tail-flaps", "wheelbarrow"])
-def test_verdicts_along_the_sliders_are_those_of_careful_rolls(name: str) -> None:
+def test_verdicts_along_the_sliders_are_those_of_any_other_roll(name: str) -> None:
     of = bench(name)
     setups = []
     for slider in of.sliders:
@@ -73,12 +76,6 @@ def test_verdicts_along_the_sliders_are_those_of_careful_rolls(name: str) -> Non
     quick, slow = simulate_many(setups, LIVE), simulate_many(setups)
     assert len(set(slow.verdicts)) >= 3
     assert quick.verdicts == slow.verdicts
-
-
-@pytest.mark.parametrize("name", ["flaps-25", "textbook-rotation"])
-def test_with_the_same_steps_the_story_is_the_same(name: str) -> None:
-    slow = careful(name)
-    assert story(quick_report(slow.prepared, DEFAULTS)) == story(slow)
 
 
 def test_steps_sampled_together_give_the_rows_of_steps_sampled_alone() -> None:

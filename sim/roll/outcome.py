@@ -16,7 +16,7 @@ class Settings:
     block_size: most lanes worked on together; with fewer the calls weigh, with more the memory.
     fixed_step: if positive, steps of this size without error control [s]; for tests of order.
     plain_numbers: work on a lane that stands alone in its block in plain numbers: a single roll
-        takes half the time, and its last digits are not those it has in company.
+        takes a third of the time, and its last digits are not those it has in company.
 
     """
 
