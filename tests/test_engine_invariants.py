@@ -6,14 +6,17 @@ from typing import Any
 import numpy as np
 import pytest
 
+from sim.prepare import prepare
 from sim.roll.block import Status, batch_of
 from sim.roll.dynamics import RATE, ZDOT, V
 from sim.roll.engine import Outcome, Settings, roll
 from sim.roll.events import End, Happening
 from sim.roll.integrator import dense_value
 from sim.roll.parameters import Setup
-from sim.roll.result import simulate_many
+from sim.roll.quasi_static import one_block, search_speeds
+from sim.roll.result import simulate_many, simulate_setup
 from sim.roll.trace import build_trace
+from sim.scenario import load_scenario
 from tests.energy import residual
 from tests.jets import jet
 from tests.oracle.aeroplanes import random_setup
@@ -160,3 +163,31 @@ def test_the_answer_converges_with_the_tolerance(setups: list[Setup]) -> None:
     print(errors)
     assert errors[2] < 0.5 * errors[1] < 0.25 * errors[0]
     assert errors[2] < 1e-2 * errors[0]
+
+
+def test_steps_sampled_together_give_the_rows_of_steps_sampled_alone() -> None:
+    setup = prepare(load_scenario("meadow-jet")).setup
+    many = simulate_many([setup], keep=(0,))
+    rows = simulate_setup(setup).trace
+    assert rows is not None
+    steps = [step for step in many.outcome.kept[0] if step.size > 0.0]
+    alone = [build_trace(many.batch, 0, [step]) for step in steps]
+    assert np.array_equal(rows.phase, np.concatenate([one.phase for one in alone]))
+    for name in rows.columns:
+        column = np.concatenate([one[name] for one in alone])
+        np.testing.assert_allclose(rows[name], column, rtol=1e-12, atol=1e-12, err_msg=name)
+
+
+@pytest.mark.parametrize("lanes", [1, 3, 2500])
+def test_speeds_are_the_same_however_many_lanes_are_searched(lanes: int) -> None:
+    """More lanes are worked on with fewer speeds at once; no digit depends on it."""
+    names = ["meadow-jet", "wheelbarrow", "tail-stall", "small-tail-flaps", "textbook-rotation"]
+    batch = batch_of([prepare(load_scenario(name)).setup for name in names])
+    which = np.arange(lanes) % len(names)
+    dropped = which % 2 == 0
+    found = search_speeds(one_block(batch, which), dropped)
+    for i in range(min(lanes, len(names))):
+        alone = search_speeds(one_block(batch, which[i : i + 1]), dropped[i : i + 1])
+        for name, speed in vars(alone).items():
+            alike = getattr(found, name)[i :: len(names)]
+            np.testing.assert_array_equal(alike, np.broadcast_to(speed, alike.shape))

@@ -1,10 +1,6 @@
-"""The live page without a server: state -> scenario -> answer, files saved, the newest first."""
+"""The live page without a server: state -> scenario -> answer, files saved."""
 
-import asyncio
 import json
-import multiprocessing
-import threading
-import time
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +9,7 @@ import pytest
 
 from sim.prepare import prepare
 from sim.report import Report, build_report
-from sim.roll.block import batch_of
-from sim.roll.quasi_static import one_block, search_speeds
-from sim.roll.result import simulate_many, simulate_setup
-from sim.roll.trace import build_trace
+from sim.roll.result import simulate_many
 from sim.scenario import ScenarioError, load_scenario, with_changes, with_overrides
 from sim.scenario.problems import Problem
 from sim.show.compare import Named
@@ -24,12 +17,10 @@ from sim.show.compare_words import lines
 from sim.show.files import OutputError
 from sim.show.replay.story import story
 from sim.show.tinker.answer import answer, make_bench, opening
-from sim.show.tinker.newest import Newest
 from sim.show.tinker.quick import LIVE, quick_report
 from sim.show.tinker.saving import save_state
 from sim.show.tinker.sliders import WORDS, places, sliders_of
 from sim.show.tinker.state import Question, State
-from sim.show.tinker.window import WindowMaker
 from sim.show.units import formatter
 from sim.study.knobs import knob_of
 from sim.study.usual_range import usual_range
@@ -76,34 +67,6 @@ def test_verdicts_along_the_sliders_are_those_of_any_other_roll(name: str) -> No
     quick, slow = simulate_many(setups, LIVE), simulate_many(setups)
     assert len(set(slow.verdicts)) >= 3
     assert quick.verdicts == slow.verdicts
-
-
-def test_steps_sampled_together_give_the_rows_of_steps_sampled_alone() -> None:
-    setup = prepare(load_scenario("meadow-jet")).setup
-    many = simulate_many([setup], keep=(0,))
-    rows = simulate_setup(setup).trace
-    assert rows is not None
-    steps = [step for step in many.outcome.kept[0] if step.size > 0.0]
-    alone = [build_trace(many.batch, 0, [step]) for step in steps]
-    assert np.array_equal(rows.phase, np.concatenate([one.phase for one in alone]))
-    for name in rows.columns:
-        column = np.concatenate([one[name] for one in alone])
-        np.testing.assert_allclose(rows[name], column, rtol=1e-12, atol=1e-12, err_msg=name)
-
-
-@pytest.mark.parametrize("lanes", [1, 3, 2500])
-def test_speeds_are_the_same_however_many_lanes_are_searched(lanes: int) -> None:
-    """More lanes are worked on with fewer speeds at once; no digit depends on it."""
-    names = ["meadow-jet", "wheelbarrow", "tail-stall", "small-tail-flaps", "textbook-rotation"]
-    batch = batch_of([prepare(load_scenario(name)).setup for name in names])
-    which = np.arange(lanes) % len(names)
-    dropped = which % 2 == 0
-    found = search_speeds(one_block(batch, which), dropped)
-    for i in range(min(lanes, len(names))):
-        alone = search_speeds(one_block(batch, which[i : i + 1]), dropped[i : i + 1])
-        for name, speed in vars(alone).items():
-            alike = getattr(found, name)[i :: len(names)]
-            np.testing.assert_array_equal(alike, np.broadcast_to(speed, alike.shape))
 
 
 def test_a_slider_for_every_key_a_builder_changes() -> None:
@@ -263,137 +226,6 @@ def test_nothing_is_ever_replaced(tmp_path: Path) -> None:
     assert path.read_bytes() == before and not (tmp_path / "elsewhere.toml").exists()
 
 
-def test_a_burst_of_questions_gets_few_answers_the_last_one_right() -> None:
-    done: list[int] = []
-
-    def work(job: int) -> int:
-        time.sleep(0.002)
-        done.append(job)
-        return 10 * job
-
-    async def burst() -> list[int | None]:
-        line: Newest[int, int] = Newest(work)
-        asked = []
-        for number in range(500):
-            asked.append(asyncio.create_task(line.ask("a", number, number)))
-            if number % 50 == 0:
-                await asyncio.sleep(0.003)
-        found = await asyncio.gather(*asked)
-        assert not line._waiting
-        line.close()
-        return list(found)
-
-    found = asyncio.run(burst())
-    assert found[-1] == 4990
-    answered = [answer for answer in found if answer is not None]
-    assert len(answered) == len(done) < 30
-    assert answered == sorted(answered)
-
-
-def test_no_page_starves_another_and_late_numbers_are_dropped() -> None:
-    order: list[str] = []
-    gate = threading.Event()
-
-    def work(job: str) -> str:
-        gate.wait(5.0)
-        order.append(job)
-        return job
-
-    async def two_pages() -> None:
-        line: Newest[str, str] = Newest(work)
-        first = [asyncio.create_task(line.ask("a", n, f"a{n}")) for n in range(3)]
-        await asyncio.sleep(0.01)
-        other = asyncio.create_task(line.ask("b", 0, "b0"))
-        await asyncio.sleep(0.01)
-        more = [asyncio.create_task(line.ask("a", n, f"a{n}")) for n in (5, 4)]
-        await asyncio.sleep(0.01)
-        gate.set()
-        assert await other == "b0"
-        assert [await task for task in more] == ["a5", None]
-        assert [await task for task in first][:2] == [None, None]
-        line.close()
-
-    asyncio.run(two_pages())
-    assert order.index("b0") < order.index("a5")
-
-
-def test_a_question_that_fails_does_not_stop_the_line() -> None:
-    def work(job: int) -> int:
-        return 1 // job
-
-    async def ask() -> None:
-        line: Newest[int, int] = Newest(work)
-        with pytest.raises(ZeroDivisionError):
-            await line.ask("a", 1, 0)
-        assert await line.ask("a", 2, 1) == 1
-        line.close()
-
-    asyncio.run(ask())
-
-
-def test_pages_long_gone_are_forgotten() -> None:
-    async def ask() -> None:
-        line: Newest[int, int] = Newest(lambda job: job)
-        for page in range(600):
-            await line.ask(str(page), 1, page)
-        assert len(line._numbers) <= 256
-        line.close()
-
-    asyncio.run(ask())
-
-
-def test_the_gear_window_comes_from_a_process_of_its_own() -> None:
-    """As `find --gear-window` has it; a question that is overtaken is given up."""
-    maker = WindowMaker(bench("textbook-rotation"))
-    try:
-        assert maker.find(State(values={"air.headwind": "1 m/s"}), lambda: True) is None
-        found = maker.find(State(), lambda: False)
-        assert found is not None
-        low, high = found["cases"][0]["stations"][0]
-        assert found["now"] == pytest.approx(0.05) and low < 0.05 < high
-        wrong = maker.find(State(values={STATION: "wide"}), lambda: False)
-        assert wrong is not None and wrong["problems"][0]["key"] == STATION
-    finally:
-        maker.close()
-
-
 def test_the_knobs_of_all_sliders_are_keys_of_a_scenario() -> None:
     scenario = load_scenario("meadow-jet")
     assert all(knob_of(scenario, key).key == key for key in WORDS)
-
-
-def test_a_process_half_started_is_closed_when_it_can_be(monkeypatch: pytest.MonkeyPatch) -> None:
-    maker, starting, told = WindowMaker(bench()), threading.Event(), list[str]()
-
-    class Process:
-        """Takes its time to start, and cannot be ended before it has."""
-
-        def __init__(self, **_given: object) -> None:
-            self.started = False
-
-        def start(self) -> None:
-            starting.set()
-            time.sleep(0.2)
-            self.started = True
-
-        def terminate(self) -> None:
-            assert self.started
-            told.append("ended")
-
-        def join(self, _seconds: float) -> None:
-            pass
-
-    context = multiprocessing.get_context("spawn")
-    monkeypatch.setattr(type(context), "Process", Process)
-    asking = threading.Thread(target=maker.find, args=(State(), lambda: True), daemon=True)
-    asking.start()
-    assert starting.wait(5.0)
-    maker.close()
-    asking.join(5.0)
-    assert told == ["ended"] and not asking.is_alive()
-
-
-def test_nothing_is_started_once_it_is_closed() -> None:
-    maker = WindowMaker(bench())
-    maker.close()
-    assert maker.find(State(), lambda: False) is None
