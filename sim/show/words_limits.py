@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sim.show.runs import runs_of
 from sim.show.units import formatter
 from sim.study.passed_limits import Passed
 from sim.study.vary import Vary
@@ -36,16 +37,10 @@ def _where(vary: Vary, passed: Passed, system: str) -> str:
     flags = [bool(passed.where[i]) for i in order]
     if axis.knob is None:
         return ", ".join(text for text, flag in zip(texts, flags, strict=True) if flag)
-    spans = list(_spans(flags))
+    spans = list(runs_of(flags))
     if len(spans) > MOST_SPANS:
         return f"{count} of {rolls} rolls"
     return " and ".join(_span_text(texts, *span) for span in spans)
-
-
-def _spans(flags: list[bool]) -> Iterator[tuple[int, int]]:
-    """First and last of each run of true flags."""
-    edges = np.flatnonzero(np.diff(np.array([False, *flags, False]).astype(int)))
-    yield from ((int(a), int(b) - 1) for a, b in edges.reshape(-1, 2))
 
 
 def _span_text(texts: list[str], first: int, last: int) -> str:

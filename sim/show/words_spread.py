@@ -44,7 +44,8 @@ def lead_text(spread: Spread) -> str:
     """The answer in one sentence."""
     chance = spread.chance(Verdict.AIRBORNE)
     start = of_ten(spread.rows.counts().get(Verdict.AIRBORNE, 0), spread.counted)
-    told = f"{start} off before the strip ends and stay off: {chance_text(chance)}."
+    stay = "stays" if start.endswith(" is") else "stay"
+    told = f"{start} off before the strip ends and {stay} off: {chance_text(chance)}."
     refused = len(spread.rows) - spread.counted
     return f"{told} Of {len(spread.rows)} draws {refused} make no scenario." if refused else told
 

@@ -29,6 +29,7 @@ from sim.show.figures.style import (
     dress,
 )  # fmt: skip
 from sim.show.figures.verdict_marks import MARKS, failures
+from sim.show.runs import runs_of
 from sim.show.units import formatter, unit_of
 from sim.study.axis import Axis
 from sim.study.rows import GOOD_WORD
@@ -170,10 +171,8 @@ def _region(axes: Axes, where: NDArray[np.bool_], x: Array, y: Array, word: str)
     corners: list[tuple[float, float]] = []
     codes: list[np.uint8] = []
     for row, line in enumerate(where):
-        padded = np.concatenate([[False], line, [False]]).astype(int)
-        starts, stops = (np.flatnonzero(np.diff(padded) == sign) for sign in (1, -1))
-        for start, stop in zip(starts, stops, strict=True):
-            left, right, low, high = x[start], x[stop], y[row], y[row + 1]
+        for first, last in runs_of(line):
+            left, right, low, high = x[first], x[last + 1], y[row], y[row + 1]
             corners += [(left, low), (right, low), (right, high), (left, high), (left, low)]
             codes += [Path.MOVETO, *[Path.LINETO] * 3, Path.CLOSEPOLY]
     mark = MARKS[word]
