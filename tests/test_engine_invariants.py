@@ -11,7 +11,7 @@ from sim.roll.block import Status, batch_of
 from sim.roll.dynamics import RATE, ZDOT, V
 from sim.roll.engine import Outcome, Settings, roll
 from sim.roll.events import End, Happening
-from sim.roll.integrator import dense_value
+from sim.roll.integrator import dense_terms, dense_value
 from sim.roll.parameters import Setup
 from sim.roll.quasi_static import one_block, search_speeds
 from sim.roll.result import simulate_many, simulate_setup
@@ -77,7 +77,8 @@ def test_states_go_on_through_every_switch_but_impacts(outcome: Outcome) -> None
         hits = rows[0][(lanes == lane) & np.isin(names, [int(a) for a in ARRIVALS])]
         steps = outcome.kept[lane]
         for before, after in pairwise(steps):
-            end = dense_value(before.start, before.size, before.terms, 1.0)
+            terms = [term[:, 0] for term in dense_terms(before.stages[..., None])]
+            end = dense_value(before.start, before.size, terms, 1.0)
             assert after.time == pytest.approx(before.time + before.size, abs=1e-12)
             jump = np.abs(end - after.start)
             if np.abs(hits - after.time).min(initial=np.inf) < 1e-9:

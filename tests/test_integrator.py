@@ -41,7 +41,7 @@ def test_one_step_and_its_inside_equal_those_of_scipy() -> None:
 
     step = integrator.take_step(rates, np.zeros(1), np.array([size]), start[:, None], first)
     np.testing.assert_allclose(step.end[:, 0], solver.y, rtol=1e-14)
-    inside, terms = solver.dense_output(), integrator.dense_terms(step)
+    inside, terms = solver.dense_output(), integrator.dense_terms(step.stages)
     for s in (0.0, 0.13, 0.5, 0.9, 1.0):
         ours = integrator.dense_value(step.start, step.size, terms, s)[:, 0]
         np.testing.assert_allclose(ours, inside(s * size), rtol=1e-13)

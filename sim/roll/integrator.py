@@ -134,9 +134,12 @@ def next_size(size: Array, error: Array) -> Array:
     return np.asarray(size * np.minimum(np.maximum(factor, 0.2), 5.0))
 
 
-def dense_terms(step: Step) -> list[Array]:
-    """Polynomial of a step: y(s) = y0 + size (s d0 + s^2 d1 + s^3 d2 + s^4 d3), s in 0..1."""
-    stages = np.asarray(step.stages)
+def dense_terms(stages: Any) -> list[Array]:
+    """Polynomial of steps: y(s) = y0 + size (s d0 + s^2 d1 + s^3 d2 + s^4 d3), s in 0..1.
+
+    `stages`: rates of their stages, shape (7, states, lanes).
+    """
+    stages = np.asarray(stages)
     count, states, lanes = stages.shape
     whole = np.zeros((count, states, padded(lanes)))
     whole[:, :, :lanes] = stages

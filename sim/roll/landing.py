@@ -112,8 +112,7 @@ class _Search:
         stages = p.stages[:, WATCHED]
         if which.size < p.size.size:
             stages = np.take(stages, which, axis=-1)
-        whole = integrator.Step(self.time, self.size, self.start, stages, self.start, self.start, 0)
-        self.terms = integrator.dense_terms(whole)
+        self.terms = integrator.dense_terms(stages)
         self.side = RightHandSide(phase, block, self.start)
         self.shape = (p.fired.shape[0], which.size)
 

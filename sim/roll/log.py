@@ -55,7 +55,7 @@ class KeptStep:
     time: float
     size: float
     start: Array  # (13,)
-    terms: list[Array]  # dense output
+    stages: Array  # rates, (7, 13), of which the dense output is made
     status: Array  # (status,) as it was during the step
 
 
@@ -66,7 +66,6 @@ def keep_steps(
     if not kept:
         return
     wanted = [i for i in np.flatnonzero(which) if int(block.lanes[i]) in kept]
-    terms = integrator.dense_terms(step) if wanted else []
     for i in wanted:
         kept[int(block.lanes[i])].append(
             KeptStep(
@@ -74,7 +73,7 @@ def keep_steps(
                 float(step.start_time[i]),
                 float(step.size[i]),
                 step.start[:, i].copy(),
-                [t[:, i].copy() for t in terms],
+                step.stages[:, :, i].copy(),
                 block.status[:, i].copy(),
             )
         )

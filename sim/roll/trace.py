@@ -24,7 +24,7 @@ from sim.roll.dynamics import (
 from sim.roll.engine import initial_states
 from sim.roll.forces import flap_and_mix, flap_fraction
 from sim.roll.guards import gap
-from sim.roll.integrator import dense_value
+from sim.roll.integrator import dense_terms, dense_value
 from sim.roll.log import KeptStep
 
 GRID = 0.01
@@ -86,7 +86,10 @@ def _sampled(
     def rows(of_steps: Iterable[Array]) -> Array:
         return columns_of(np.stack(tuple(of_steps), axis=1), which)
 
-    terms = [rows(each) for each in zip(*(step.terms for step in steps), strict=True)]
+    terms = [
+        columns_of(term, which)
+        for term in dense_terms(np.stack([step.stages for step in steps], axis=-1))
+    ]
     states = dense_value(rows(step.start for step in steps), size[which], terms, s)
     block = Block(batch, np.full(time.size, lane), rows(step.status for step in steps))
     return observed(steps[0].phase, block, time, states)
