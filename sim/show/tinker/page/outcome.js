@@ -2,6 +2,7 @@
 
 import { html, write } from "../replay/elements.js";
 
+const STALE = "What is set now cannot be rolled: see the words in red. This is the last roll that could be.";
 const UNTOUCHED = "As loaded. Move a slider, or tick a change.";
 
 /** Verdict and reason of the newest roll, and what is wrong when there is none. */
@@ -19,7 +20,11 @@ export function makeOutcome() {
     write(moved, headline || UNTOUCHED);
   }
 
-  return { element, trouble, show, complain: (lines) => write(trouble, lines.join("\n")) };
+  function complain(lines) {
+    write(trouble, lines.join("\n"));
+  }
+
+  return { element, trouble, show, complain, stale: () => write(moved, STALE) };
 }
 
 /** The numbers as loaded and as altered, and the keys that differ. */

@@ -7,19 +7,47 @@ import { html, put, write } from "../replay/elements.js";
  *
  * values(): {key: text} of what is altered. set(values): alter these and nothing else.
  * show(places): where untouched sliders stand. blame(problems): returns those no row is to blame for.
+ * A problem of a key without a row is told beside the row that was altered last, until forget().
  */
 export function makeSliders(sliders, places, onChange) {
-  const rows = sliders.map((slider, i) => makeRow(slider, places[slider.key], `slider-${i}`, onChange));
+  const rows = sliders.map((slider, i) => {
+    const row = makeRow(slider, places[slider.key], `slider-${i}`, () => {
+      last = row;
+      onChange();
+    });
+    return row;
+  });
+  let last = null;
+  let causes = new Map(); // key without a row -> the row that brought it about
+
+  function rowOf({ key }) {
+    const own = rows.find((row) => row.key === key);
+    const cause = own ?? causes.get(key) ?? last;
+    return own || cause?.text() != null ? cause : null;
+  }
 
   function blame(problems) {
-    for (const row of rows) row.blame(problems.filter((one) => one.key === row.key).map((one) => one.text));
-    return problems.filter((one) => !rows.some((row) => row.key === one.key));
+    const found = problems.map((one) => [one, rowOf(one)]);
+    causes = new Map(found.filter(([, row]) => row).map(([one, row]) => [one.key, row]));
+    for (const row of rows) row.blame(found.filter(([, its]) => its === row).map(([one]) => one.text));
+    return found.filter(([, row]) => !row).map(([one]) => one);
+  }
+
+  function set(values) {
+    forget();
+    rows.forEach((row) => row.set(values[row.key] ?? null));
+  }
+
+  function forget() {
+    last = null;
+    causes.clear();
   }
 
   return {
     element: html("div", { class: "sliders" }, ...rows.map((row) => row.element)),
     values: () => Object.fromEntries(rows.filter((row) => row.text() !== null).map((row) => [row.key, row.text()])),
-    set: (values) => rows.forEach((row) => row.set(values[row.key] ?? null)),
+    set,
+    forget,
     show: (found) => rows.forEach((row) => row.show(found[row.key])),
     blame,
   };

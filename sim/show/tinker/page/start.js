@@ -17,6 +17,7 @@ const decision = makeDecision();
 const numbers = makeNumbers();
 const gearWindow = makeWindow();
 const putIntoLink = makeLink();
+const told = html("p", { class: "saved", role: "status" });
 const sliders = makeSliders(opening.sliders, opening.places, change);
 const changes = opening.changes.map(makeChange);
 const ask = makeExchange("answer", show, (words) => outcome.complain([words]));
@@ -46,6 +47,7 @@ function restore(state) {
 function change() {
   const state = { values: sliders.values(), changes: changes.filter((one) => one.box.checked).map((one) => one.name) };
   putIntoLink(state);
+  write(told, ""); // what was saved is no longer what is seen
   follow(state);
 }
 
@@ -62,7 +64,9 @@ function follow(state) {
 function show(answer, number) {
   const left = sliders.blame(answer.problems ?? []);
   outcome.complain(left.map((problem) => problem.text));
-  if (!answer.problems) {
+  if (answer.problems) {
+    outcome.stale();
+  } else {
     sliders.show(answer.places);
     outcome.show(answer.story, answer.keys.length ? answer.headline : "");
     const stories = answer.keys.length ? [opening.story, answer.story] : [opening.story];
@@ -74,7 +78,7 @@ function show(answer, number) {
 }
 
 function showWindow(found) {
-  if (found.problems) gearWindow.complain(["There is none:", ...found.problems.map((problem) => problem.text)]);
+  if (found.problems) gearWindow.complain(["Not worked out, because what is set now cannot be rolled:", ...found.problems.map((problem) => problem.text)]);
   else gearWindow.show(found);
 }
 
@@ -87,7 +91,10 @@ function momentOf(story) {
 
 function makeChange({ name, text }) {
   const box = html("input", { type: "checkbox" });
-  box.addEventListener("change", change);
+  box.addEventListener("change", () => {
+    sliders.forget();
+    change();
+  });
   return { name, box, element: html("label", { class: "change" }, box, html("span", {}, name, html("small", {}, ` ${text}`))) };
 }
 
@@ -106,7 +113,6 @@ function saving() {
   });
   const name = html("input", { type: "text", id: "name", value: "altered.toml", autocomplete: "off", maxlength: 64 });
   const save = html("button", { type: "submit" }, "Save as scenario");
-  const told = html("p", { class: "saved", role: "status" });
   const form = html("form", { class: "saving" }, html("label", { for: "name" }, "New file beside this one"), name, save, back, told);
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
