@@ -1,6 +1,7 @@
 // What came of it: the verdict where it is always seen, the numbers side by side further down.
 
 import { html, write } from "../replay/elements.js";
+import { breakable } from "./sliders.js";
 
 const STALE = "What is set now cannot be rolled: see the words in red. This is the last roll that could be.";
 const UNTOUCHED = "As loaded. Move a slider, or tick a change.";
@@ -50,7 +51,7 @@ function numberRow({ words, before, after, change, sense }) {
 }
 
 function keyRow({ key, before, after }) {
-  return html("tr", {}, head(key), cell(before), cell(after));
+  return html("tr", {}, head(...breakable(key)), cell(before), cell(after));
 }
 
 function table(caption, heads, rows) {
@@ -58,8 +59,8 @@ function table(caption, heads, rows) {
   return html("table", {}, html("caption", {}, caption), html("thead", {}, top), html("tbody", {}, ...rows));
 }
 
-function head(words) {
-  return html("th", { scope: "row" }, words);
+function head(...words) {
+  return html("th", { scope: "row" }, ...words);
 }
 
 function cell(words) {

@@ -111,7 +111,7 @@ function makeRow(slider, loaded, id, onChange) {
 }
 
 /** A key that may be broken after its dots. */
-function breakable(key) {
+export function breakable(key) {
   return key.split(/(?<=\.)/).flatMap((part) => [part, html("wbr")]);
 }
 
