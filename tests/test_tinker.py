@@ -93,6 +93,19 @@ def test_sliders_of_an_aeroplane_of_given_coefficients_and_of_electric_power() -
     given, electric = bench("textbook-rotation").keys, bench("workshop").keys
     assert STATION in given and "aeroplane.wing.flaps.deflection" not in given
     assert "power.bench.thrust" in electric and THRUST not in electric
+    assert "pilot.pull_at" in electric and "pilot.pull_at" not in given  # its pull moves nothing
+
+
+def test_mass_and_cg_are_told_with_what_the_changes_bring() -> None:
+    of = bench("workshop")
+    state = State(values={"aeroplane.cg.station": "560 mm"}, changes=["long-nose-leg"])
+    told = {line["words"]: line for line in answer(of, state)["lines"]}
+    masses = prepare(of.altered(state)).masses
+    assert masses is not None and masses.total.station != pytest.approx(0.56, abs=1e-5)
+    assert told["mass, changes included"]["after"] == f"{masses.total.mass:.2f} kg"
+    assert told["CG, station, changes included"]["after"] == f"{1e3 * masses.total.station:.0f} mm"
+    (cg,) = (slider for slider in of.sliders if slider.knob.key == "aeroplane.cg.station")
+    assert "without the changes" in cg.words
 
 
 def test_places_follow_what_is_altered() -> None:

@@ -64,7 +64,34 @@ def test_the_budget_of_a_nose_that_stays_down(page: Any) -> None:
     with serving(bench("weak-elevator")) as port:
         opened(page, port)
         assert budget(page)["left on the nose wheel"] > 0.2
-        assert "at its fastest on the wheels" in page.locator(".decision .small").inner_text()
+        told = page.locator(".decision .small")
+        assert "at the fastest it is shown on its wheels" in told.inner_text()
+        page.goto("about:blank")
+
+
+def test_a_key_without_a_slider_is_told_beside_the_slider_that_was_moved(
+    page: Any, meadow: int
+) -> None:
+    opened(page, meadow)
+    attitude = "aeroplane.gear.ground_attitude"
+    type_in(page, attitude, "15.4 deg")
+    assert "scrape_point.height" in row(page, attitude).locator(".problem").inner_text()
+    assert "cannot be rolled" in page.locator(".moved").inner_text()
+    type_in(page, attitude, "1 deg")
+    assert page.locator(".problem:visible").count() == 0
+    assert "cannot be rolled" not in page.locator(".moved").inner_text()
+
+
+@pytest.mark.parametrize("width", [320, 900, 1100])
+def test_nothing_hangs_over_the_edge(page: Any, width: int) -> None:
+    with serving(bench("workshop")) as port:
+        opened(page, port)
+        page.set_viewport_size({"width": width, "height": 800})
+        for box in page.locator(".change input").all():
+            box.check()
+        settled(page)
+        over = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        assert page.evaluate(over) == 0
         page.goto("about:blank")
 
 

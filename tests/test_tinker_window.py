@@ -7,7 +7,7 @@ import time
 import pytest
 
 from sim.show.tinker.state import State
-from sim.show.tinker.window import WindowMaker
+from sim.show.tinker.window import WindowMaker, stations_of
 from tests.tinker import STATION, bench
 
 
@@ -24,6 +24,15 @@ def test_the_gear_window_comes_from_a_process_of_its_own() -> None:
         assert wrong is not None and wrong["problems"][0]["key"] == STATION
     finally:
         maker.close()
+
+
+def test_it_is_looked_for_at_the_same_stations_while_the_wheels_move() -> None:
+    of = bench()
+    (slider,) = (one for one in of.sliders if one.knob.key == STATION)
+    ends = [stations_of(of.loaded, of.altered(State(values={STATION: text}))) for text in
+            ("600 mm", "700 mm", "1100 mm")]  # fmt: skip
+    assert ends[0] == ends[1] and ends[2] == (ends[0][0], 1.1)
+    assert [1e3 * end for end in ends[0]] == pytest.approx([slider.low, slider.high], abs=2.0)
 
 
 def test_a_process_half_started_is_closed_when_it_can_be(monkeypatch: pytest.MonkeyPatch) -> None:

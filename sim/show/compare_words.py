@@ -1,5 +1,6 @@
 """Before and after in words: what came of it, and whether each number is better or worse."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite, isinf, isnan
 from typing import TYPE_CHECKING
@@ -33,11 +34,13 @@ class Line:
     sense: str
 
 
-def lines(before: Named, after: Named, system: str = "si") -> tuple[Line, ...]:
-    """The numbers of `sim.show.compare.ROWS`, but those neither roll has."""
+def lines(
+    before: Named, after: Named, system: str = "si", rows: Sequence[Row] = ROWS
+) -> tuple[Line, ...]:
+    """Numbers of both rolls, those of `sim.show.compare.ROWS` as a rule, but those neither has."""
     found: list[Line] = []
     above = ""
-    for row in ROWS:
+    for row in rows:
         inner = row.words.startswith(" ")
         above = above if inner else row.words.removesuffix(" at")
         pair = row.value(before.report), row.value(after.report)

@@ -1,6 +1,7 @@
 """What the page is told: at the start, and after every change."""
 
 from dataclasses import dataclass, replace
+from math import nan
 from pathlib import Path
 from typing import Any
 
@@ -8,7 +9,7 @@ from sim.prepare import prepare
 from sim.report import Report
 from sim.scenario import Scenario, ScenarioError, load_scenario, shipped_scenarios
 from sim.scenario.problems import Problem
-from sim.show.compare import Named
+from sim.show.compare import ROWS, Named, Row
 from sim.show.compare_keys import differences
 from sim.show.compare_words import headline, lines, looked_at
 from sim.show.replay.story import story
@@ -17,6 +18,19 @@ from sim.show.tinker.sliders import Slider, places, sliders_of
 from sim.show.tinker.state import State, altered
 
 LOADED, ALTERED = "As loaded", "As altered"
+
+
+def _cg_station(report: Report) -> float:
+    masses = report.prepared.masses
+    return masses.total.station if masses else nan
+
+
+NUMBERS = (
+    *ROWS,
+    Row("mass, changes included", "mass", lambda r: float(r.result.setup.parameters.mass)),
+    Row("CG, station, changes included", "length", _cg_station),
+)
+"""Numbers of both rolls: those of a comparison, and what the aeroplane has become."""
 
 
 @dataclass(frozen=True)
@@ -95,7 +109,7 @@ def answer(bench: Bench, state: State) -> dict[str, Any]:
         "places": places(bench.sliders, scenario, prepared, bench.system),
         "headline": headline(*both, bench.system),
         "mind": looked_at(*both),
-        "lines": [vars(line) for line in lines(*both, bench.system)],
+        "lines": [vars(line) for line in lines(*both, bench.system, NUMBERS)],
         "keys": [vars(difference) for difference in found],
     }
 

@@ -13,20 +13,22 @@ from sim.study.usual_range import usual_range
 
 WORDS: dict[str, str] = {
     "aeroplane.gear.main.station": "main wheels, station",
-    "aeroplane.gear.ground_attitude": "ground attitude",
+    "aeroplane.gear.ground_attitude": "ground attitude, by the nose leg",
     "aeroplane.cg.station": "CG, station",
     "aeroplane.wing.flaps.deflection": "flap deflection",
     "aeroplane.tail.throw.up": "up throw of the tail",
     "aeroplane.coefficients.throw.up": "up throw of the tail",
     "power.static_thrust": "static thrust",
     "power.bench.thrust": "thrust on the bench",
-    "strip.rolling_resistance": "rolling resistance",
+    "strip.rolling_resistance": "rolling resistance, all wheels",
     "air.headwind": "headwind",
     "pilot.pull_at": "pull at",
 }
 """Keys that have a slider where the scenario has them -> plain words, in the order shown."""
-OF_WEIGHED = "CG, station (set by hand, in place of the weighing)"
-"""In place of the words of the CG where the scenario has a weighing."""
+OF_WEIGHED = " (set by hand, in place of the weighing)"
+"""Behind the words of the CG where the scenario has a weighing."""
+OF_CHANGED = ", without the changes"
+"""Behind the words of the CG where the scenario has changes, which bring masses of their own."""
 STEPS = 200
 """A slider has about so many steps."""
 
@@ -91,7 +93,7 @@ def _slider(scenario: Scenario, prepared: Prepared, key: str, system: str) -> Sl
     """None where the key means nothing to the scenario, or nothing tells where to look."""
     knob = knob_of(scenario, key)
     now = _now(scenario, prepared, knob)
-    if now is None:
+    if now is None or _without_effect(prepared, key):
         return None
     try:
         kept = kept_of_weighing(scenario, prepared) if key == STATION else []
@@ -104,11 +106,23 @@ def _slider(scenario: Scenario, prepared: Prepared, key: str, system: str) -> Sl
     step, decimals = _round_step((ends[1] - ends[0]) / STEPS)
     here = knob.display(now, units)
     inner = [round(end / step) * step for end in ends]
-    words = OF_WEIGHED if key == STATION and scenario.aeroplane.weighing else WORDS[key]
     return Slider(
-        knob, words, here.unit, round(inner[0], decimals), round(inner[1], decimals), step,
-        here.value, decimals,
+        knob, _words(scenario, key), here.unit, round(inner[0], decimals),
+        round(inner[1], decimals), step, here.value, decimals,
     )  # fmt: skip
+
+
+def _words(scenario: Scenario, key: str) -> str:
+    if key != STATION:
+        return WORDS[key]
+    changed = OF_CHANGED if scenario.changes else ""
+    return WORDS[key] + changed + (OF_WEIGHED if scenario.aeroplane.weighing else "")
+
+
+def _without_effect(prepared: Prepared, key: str) -> bool:
+    """A pull that moves nothing may come when it likes."""
+    p = prepared.setup.parameters
+    return key == "pilot.pull_at" and p.pull_elevator == p.hold_elevator
 
 
 def _now(scenario: Scenario, prepared: Prepared, knob: Knob) -> float | None:

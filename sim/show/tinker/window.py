@@ -107,17 +107,32 @@ def _found(line: Connection, bench: Bench, state: State) -> Found:
             raise _GivenUpError
 
     try:
-        return window_record(bench.altered(state), bench.system, give_way)
+        scenario = bench.altered(state)
+        between = stations_of(bench.loaded, scenario)
+        return window_record(scenario, between, bench.system, give_way)
     except ScenarioError as wrong:
         return {"problems": problem_records(wrong)}
     except _GivenUpError:
         return None
 
 
+def stations_of(loaded: Scenario, scenario: Scenario) -> tuple[float, float]:
+    """Where to look [m]: where the slider goes, and further if the wheels stand outside.
+
+    The same while they are moved about, so that the window does not seem to move with them.
+    """
+    low, high = usual_range(loaded, knob_of(loaded, STATION))
+    now = scenario.aeroplane.gear.main.station
+    return min(low, now), max(high, now)
+
+
 def window_record(
-    scenario: Scenario, system: str, progress: Callable[[int, int], None] | None = None
+    scenario: Scenario,
+    between: tuple[float, float],
+    system: str,
+    progress: Callable[[int, int], None] | None = None,
 ) -> dict[str, Any]:
-    """The gear window of a scenario in words, and its stations [m].
+    """The gear window of a scenario between two stations [m] in words, and its stations [m].
 
     Raises
     ------
@@ -125,7 +140,6 @@ def window_record(
         When it cannot be rolled.
 
     """
-    between = usual_range(scenario, knob_of(scenario, STATION))
     window = gear_window(scenario, between, progress=progress)
     return {
         "between": list(between),

@@ -23,7 +23,7 @@ export function makeDecision() {
   return { element: html("div", { class: "decision" }, table.element, when), show };
 }
 
-/** As the first wheel leaves; without that at the fastest on the wheels. */
+/** As the first wheel leaves; without that at the fastest on the wheels, as far as the story goes. */
 function decisive(story) {
   const off = story.events.find((event) => ["nose-wheel-off", "mains-off"].includes(event.name));
   const { time, airspeed, on_mains: onMains } = story.columns;
@@ -31,5 +31,6 @@ function decisive(story) {
   time.forEach((t, i) => {
     if (onMains[i] && (off ? t <= off.time : airspeed[i] >= airspeed[row])) row = i;
   });
-  return { time: time[row], words: off ? `as ${off.words}` : "at its fastest on the wheels" };
+  const rolls = airspeed[row] > airspeed[0];
+  return { time: time[row], words: off ? `as ${off.words}` : rolls ? "at the fastest it is shown on its wheels" : "at rest" };
 }
