@@ -4,6 +4,8 @@ import { turned } from "./aeroplane.js";
 import { html, write } from "./elements.js";
 import { balanceAt, number, stateAt, unitOf } from "./reading.js";
 
+const NOTHING = 0.05; // [N] less is shown as nothing
+
 /** How far the bars of a story go, in newton metres and newtons, while its main wheels are down. */
 export function barReach(story) {
   let most = 0;
@@ -61,10 +63,12 @@ export function makeBudget() {
   function show(time) {
     const state = stateAt(story, time);
     const on = onMains(state);
-    write(table.caption, `Nose-load budget [${unit}]${on ? ", load to the right" : ": the main wheels are off"}`);
-    table.element.classList.toggle("off", !on);
     const shares = balanceAt(story, time).map((part) => -part.moment / leverOf(story, state.pitch));
     const left = total(shares);
+    const lifts = left < -NOTHING;
+    const how = !on ? ": the main wheels are off" : `, load to the right${lifts ? "; what is left lifts the nose" : ""}`;
+    write(table.caption, `Nose-load budget [${unit}]${how}`);
+    table.element.classList.toggle("off", !on);
     [...steps(shares), [0, left]].forEach((ends, i) => {
       const share = i < shares.length ? shares[i] : left;
       const words = on ? number(story, "force", share) : "-";
