@@ -111,9 +111,11 @@ class Batch:
         """Some lanes with their status; one that stands alone is made ready once."""
         if lanes.size != 1:
             return Block(self, lanes, status)
-        if not self._last or self._last[0].lanes[0] != lanes[0]:
-            self._last[:] = [Block(self, lanes, status)]
-        return self._last[0].with_status(status)
+        last = self._last[0] if self._last else None
+        if last is None or last.lanes[0] != lanes[0]:
+            last = Block(self, lanes, status)
+            self._last[:] = [last]
+        return last.with_status(status)
 
 
 def batch_of(setups: list[Setup]) -> Batch:
