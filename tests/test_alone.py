@@ -192,6 +192,14 @@ def test_sums_of_numbers_are_those_of_rows() -> None:
         np.testing.assert_allclose(more, Rows.four_more(rows, slopes, 0.5)[:, 0], rtol=1e-14)
 
 
+def test_a_tail_without_lift_is_rolled_as_in_rows() -> None:
+    setups = [random_setup(202, k).but(tail_max_lift=0.0) for k in range(4)]
+    with np.errstate(all="ignore"):
+        rows = simulate_many(setups)
+        alone = simulate_many(setups, Settings(block_size=1, plain_numbers=True))
+    assert alone.verdicts == rows.verdicts
+
+
 def test_a_batch_rolled_again_another_way_is_made_ready_anew() -> None:
     batch = batch_of([random_setup(4, 2)])
     states = [roll(batch, Settings(plain_numbers=plain)).states for plain in (True, False, True)]

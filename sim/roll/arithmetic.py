@@ -78,7 +78,11 @@ class Rows:
 
 
 class Numbers:
-    """Of floats; what has no value raises ArithmeticError or ValueError instead of giving nan."""
+    """Of floats.
+
+    Where rows have nan or infinity these may raise ArithmeticError or ValueError. Of two values
+    of which one is nan, `maximum` and `minimum` give the first: the value stands before its limit.
+    """
 
     any = all = bool
     minimum, maximum = min, max

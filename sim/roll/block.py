@@ -108,7 +108,10 @@ class Batch:
         return int(self.matrix.shape[1])
 
     def block(self, lanes: Any, status: Array) -> "Block":
-        """Some lanes with their status; one that stands alone is made ready once."""
+        """Some lanes with their status; one that stands alone is made ready once.
+
+        Each roll has a batch of its own (`engine.roll`), so nobody else's block is handed out.
+        """
         if lanes.size != 1:
             return Block(self, lanes, status)
         last = self._last[0] if self._last else None

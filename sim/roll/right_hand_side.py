@@ -17,6 +17,9 @@ from sim.roll.dynamics import (
     posture_of_phase,
 )
 
+NO_NUMBER = (ArithmeticError, ValueError)
+"""What plain numbers raise where rows have nan or infinity; there the rows answer."""
+
 
 class RightHandSide:
     """Rates and forces of the lanes of a block in a phase, from their state rows at its beginning.
@@ -43,7 +46,7 @@ class RightHandSide:
         found, now, state = [0.0] * len(STATES), self.read(time), self.read(y)
         try:
             _, f = derivatives(self.phase, self.block, now, state, self._posed, found)
-        except (ArithmeticError, ValueError):  # rows have nan there, by which the step is refused
+        except NO_NUMBER:  # by their nan the step is refused
             f = derivatives(self.phase, self.block.rows, time, y, None, out)[1]
             return Forces(*in_numbers(f))
         out[:, 0] = found
@@ -51,7 +54,12 @@ class RightHandSide:
 
     def forces(self, time: Array, y: Array) -> Forces:
         """Forces alone."""
-        return forces(self.phase, self.block, self.read(time), self.read(y), self._posed)
+        if not isinstance(self.block, Alone):
+            return forces(self.phase, self.block, time, y, self._posed)
+        try:
+            return forces(self.phase, self.block, self.read(time), self.read(y), self._posed)
+        except NO_NUMBER:
+            return Forces(*in_numbers(forces(self.phase, self.block.rows, time, y)))
 
     def posture(self, y: Array) -> Posture:
         """Posture alone, without the air."""
