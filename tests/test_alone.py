@@ -81,7 +81,7 @@ def test_rates_and_forces_are_those_of_rows(phase: Phase) -> None:
     for index in range(AEROPLANES):
         block, y = lane_of(index)
         rates, f = derivatives(phase, block, block.s.time, y, posture_of_phase(phase, block, y))
-        vars(block.batch)["plain_numbers"] = True
+        block.batch = replace(block.batch, plain_numbers=True)
         side, out = RightHandSide(phase, block, y), np.full_like(y, np.nan)
         g = side.rates(block.s.time, y, out)
         np.testing.assert_allclose(out / STATE_SCALE, rates / STATE_SCALE, rtol=1e-11, atol=1e-10)
@@ -143,8 +143,7 @@ def test_whole_rolls_end_alike(both: tuple[Many, Many]) -> None:
 def test_only_a_lane_alone_and_only_if_asked_for() -> None:
     setups = [random_setup(4, k) for k in range(2)]
     for plain, lanes, kind in ((False, 1, Block), (True, 2, Block), (True, 1, Alone)):
-        batch = batch_of(setups[:lanes])
-        vars(batch)["plain_numbers"] = plain
+        batch = replace(batch_of(setups[:lanes]), plain_numbers=plain)
         block = Block(batch, np.arange(lanes), new_status(batch.matrix))
         assert type(RightHandSide(Phase((), 1), block, initial_states(block)).block) is kind
 
@@ -155,7 +154,7 @@ def test_where_numbers_have_no_value_rows_answer() -> None:
                                   (ZDOT, np.nan, {}), (PERCEIVED, 0.1, divided)):  # fmt: skip
         block, y = lane_of(3, **changes)
         y[state] = value
-        vars(block.batch)["plain_numbers"] = True
+        block.batch = replace(block.batch, plain_numbers=True)
         side, out, wanted = RightHandSide(phase, block, y), np.zeros_like(y), np.zeros_like(y)
         with np.errstate(all="ignore"):
             f = side.rates(block.s.time, y, out)

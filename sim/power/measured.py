@@ -61,7 +61,7 @@ def fall_off_thrust(law: FallOff, airspeed: Array | float) -> Array:
     `T = T0 (1 - (1 - k) v - k v^2)`, v = V/V0, V >= 0, negative (windmilling drag) beyond V0;
     24 N, 74 m/s, k = 0 give 18.81 N at 16 m/s. Common practice.
     """
-    return np.asarray(fall_off_curve(law, np.asarray(airspeed, dtype=np.float64)))
+    return fall_off_curve(law, np.asarray(airspeed, dtype=np.float64))
 
 
 def point_faults(airspeed: Sequence[float], thrust: Sequence[float]) -> tuple[str, ...]:

@@ -46,7 +46,7 @@ def thrust_over(p: Any, table: ThrustTable | None, airspeed: Array) -> Array:
         return thrust_points([table]).thrust(0, airspeed)
     if p.thrust_kind == FAN:
         return fan_thrust(p.air_density, p.exit_area, p.jet_power, airspeed)
-    return np.asarray(fall_off_thrust(p, airspeed))
+    return fall_off_thrust(p, airspeed)
 
 
 def jet_behind(

@@ -17,7 +17,7 @@ from sim.roll.attitude import rotated
 from sim.roll.block import Block, Status
 from sim.roll.parameters import Parameters
 
-NUMBERS = (
+WORKED_OUT = (
     "cos_tilt", "sin_tilt", "thrust_arm", "weight_along", "weight_across", "over_mass",
     "over_inertia", "nil", "turning", "wing_arm", "tail_arm", "throw_middle", "throw_half",
     "drops_by_motion", "aborts", "has_obstacle", "attitude",
@@ -26,7 +26,11 @@ NUMBERS = (
 
 
 class Alone(Block):
-    """A block of one lane as it is now, every value a float; not to be changed or taken from."""
+    """A block of one lane as it is now, every value a float; not to be changed or taken from.
+
+    Its status stays as it was: what the right-hand side and the guards read of it changes only
+    at an event or a known kink, and there another is made.
+    """
 
     math: Any = Numbers
 
@@ -37,7 +41,7 @@ class Alone(Block):
         self.thin = self.p = Parameters(*block.batch.matrix[:, lane].tolist())
         self.s = Status(*block.status[:, 0].tolist())
         self.thrust_index = int(block.thrust_index[0])
-        for name in NUMBERS:
+        for name in WORKED_OUT:
             setattr(self, name, getattr(block, name).item(0))
         table = int(block.aero_index[0])
         self._table = block.tables.aero[table]

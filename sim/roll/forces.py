@@ -1,6 +1,5 @@
 """Aerodynamic force, thrust and moment of every lane, in the strip frame."""
 
-import math
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -15,6 +14,7 @@ from sim.roll.aero_table import (
 )
 from sim.roll.block import Block
 from sim.roll.lift_limit import carried
+from sim.roll.parameters import NEVER
 from sim.roll.thrust import FALL_OFF, FAN, POINTS, fall_off_thrust, fan_thrust
 
 LINEAR = slice(WING_LIFT.start, TAIL_MOMENT.stop)
@@ -23,8 +23,6 @@ _LEAST_SPEED = 1e-150
 """Speed through the air is never taken for less, so that a breath of wind has a direction."""
 AIRSPEED_FLOOR = 1.0
 """Keeps the reduced pitch rate finite at rest [m/s]."""
-NOT_YET = math.inf
-"""Time at which flaps begin to move that have not."""
 
 
 class Motion(NamedTuple):
@@ -160,7 +158,7 @@ def inputs_now(block: Block, elevator: Any, phi: Any | None) -> tuple[Any, Any]:
 
 def travel_now(block: Block, time: Any) -> Any | None:
     """Share of the travel of dropped flaps; None while no lane has dropped any."""
-    in_place = block.math.all(block.s.drop_start == NOT_YET)
+    in_place = block.math.all(block.s.drop_start == NEVER)
     return None if in_place else flap_fraction(block, time)
 
 

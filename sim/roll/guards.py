@@ -16,6 +16,7 @@ from sim.roll.aero_table import Array
 from sim.roll.block import Block
 from sim.roll.dynamics import PERCEIVED, PITCH, SPOOL, V, X
 from sim.roll.lift_limit import TOP_AT
+from sim.roll.parameters import NEVER
 from sim.roll.phases import MAIN, POINTS, Phase
 
 EDGE = 1e-12
@@ -23,7 +24,6 @@ EDGE = 1e-12
 just left, or an aeroplane that has just broken loose, is on the proper side. A fall through it
 gives a point sqrt(2 g EDGE) = 4e-6 m/s, well below the speed that is stopped without rebound."""
 UPSET_PITCH = math.pi / 4
-NEVER = math.inf
 STEADY_ACCELERATION = 0.005
 STEADY_PITCH_RATE = 1e-3
 STEADY_PITCH_ACCELERATION = 1e-2

@@ -1,6 +1,6 @@
 """Thrust against airspeed for the lanes of a block, by kind."""
 
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -8,16 +8,18 @@ from sim.roll.aero_table import Array
 
 KINDS = ("fall-off law", "ideal fan", "points")
 FALL_OFF, FAN, POINTS = range(3)
+Airspeed = TypeVar("Airspeed", Array, float)
 
 
-def fall_off_thrust(p: Any, airspeed: Any) -> Any:
+def fall_off_thrust(p: Any, airspeed: Airspeed) -> Airspeed:
     """Static thrust falling with airspeed, linear and quadratic parts [N].
 
     T = T0 [1 - (1 - k) u - k u^2], u = airspeed / zero-thrust airspeed; negative beyond it.
     """
     u = airspeed / p.zero_thrust_airspeed
     fall = u * (1.0 - p.quadratic_share + p.quadratic_share * u)
-    return p.static_thrust * (1.0 - fall)
+    thrust: Airspeed = p.static_thrust * (1.0 - fall)
+    return thrust
 
 
 def fan_efflux(density: Any, area: Any, jet_power: Any, airspeed: Array) -> Array:

@@ -65,8 +65,8 @@ export function makeBudget() {
     const on = onMains(state);
     const shares = balanceAt(story, time).map((part) => -part.moment / leverOf(story, state.pitch));
     const left = total(shares);
-    const lifts = left < -NOTHING;
-    const how = !on ? ": the main wheels are off" : `, load to the right${lifts ? "; what is left lifts the nose" : ""}`;
+    const lifts = left < -NOTHING ? "; what is left lifts the nose" : "";
+    const how = on ? `, load to the right${lifts}` : ": the main wheels are off";
     write(table.caption, `Nose-load budget [${unit}]${how}`);
     table.element.classList.toggle("off", !on);
     [...steps(shares), [0, left]].forEach((ends, i) => {

@@ -31,6 +31,6 @@ function decisive(story) {
   time.forEach((t, i) => {
     if (onMains[i] && (off ? t <= off.time : airspeed[i] >= airspeed[row])) row = i;
   });
-  const rolls = airspeed[row] > airspeed[0];
-  return { time: time[row], words: off ? `as ${off.words}` : rolls ? "at the fastest it is shown on its wheels" : "at rest" };
+  const fastest = airspeed[row] > airspeed[0] ? "at the fastest it is shown on its wheels" : "at rest";
+  return { time: time[row], words: off ? `as ${off.words}` : fastest };
 }

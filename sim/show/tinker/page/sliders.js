@@ -22,8 +22,9 @@ export function makeSliders(sliders, places, onChange) {
 
   function rowOf({ key }) {
     const own = rows.find((row) => row.key === key);
-    const cause = own ?? causes.get(key) ?? last;
-    return own || cause?.text() != null ? cause : null;
+    if (own) return own;
+    const cause = causes.get(key) ?? last;
+    return cause && cause.text() !== null ? cause : null;
   }
 
   function blame(problems) {

@@ -43,9 +43,14 @@ function restore(state) {
   follow({ ...state, values: { ...state.values, ...sliders.values() } });
 }
 
+/** What is altered now, as a link, a question or a file has it. */
+function stateNow() {
+  return { values: sliders.values(), changes: changes.filter((one) => one.box.checked).map((one) => one.name) };
+}
+
 /** The hand has altered something. */
 function change() {
-  const state = { values: sliders.values(), changes: changes.filter((one) => one.box.checked).map((one) => one.name) };
+  const state = stateNow();
   putIntoLink(state);
   write(told, ""); // what was saved is no longer what is seen
   follow(state);
@@ -117,8 +122,7 @@ function saving() {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     try {
-      const state = { values: sliders.values(), changes: changes.filter((one) => one.box.checked).map((one) => one.name) };
-      const reply = await post("save", { name: name.value.trim(), state });
+      const reply = await post("save", { name: name.value.trim(), state: stateNow() });
       write(told, reply.problem ?? `Saved: ${reply.file}. It extends ${opening.file}.`);
     } catch (wrong) {
       write(told, wrong.message);
